@@ -1,0 +1,1 @@
+"""Threadwright, the service: thread limits, pass plans, cutting data and times over HTTP."""

@@ -1,0 +1,1 @@
+"""Materials and cutting data: starting values, scaling, forces, tool life."""

@@ -1,0 +1,1 @@
+"""A whole job: everything above from one request."""

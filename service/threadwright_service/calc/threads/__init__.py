@@ -1,0 +1,1 @@
+"""Screw threads: call-outs, forms, basic dimensions and limits of size, one module a standard."""

@@ -1,0 +1,1 @@
+"""Motion time, operations of a part, lot time, cost, comparisons."""
