@@ -1,1 +1,1 @@
-"""Proof that a part is right: wires, gauges, functional size, coating, correction, hardness, holes."""
+"""Proof that a part is right: wires, gauges, coating, correction, hardness, holes."""
