@@ -10,8 +10,8 @@ class WorkMaterial:
     """A material group at one hardness, with what its cutting force follows from.
 
     The specific cutting force is ``kc = specific_force_mpa * h**-force_exponent_ratio`` with the
-    chip thickness h in millimetres. ``radial_force_ratio`` is the edge-normal force as a share of the
-    tangential one; ``edge_force_n_per_mm`` the ploughing force for each millimetre of edge.
+    chip thickness h in millimetres. ``radial_force_ratio`` is the edge-normal force as a share of
+    the tangential one; ``edge_force_n_per_mm`` the ploughing force for each millimetre of edge.
     """
 
     name: str
