@@ -91,13 +91,15 @@ class Parse(Protocol):
     but is wrong, incomplete or has more than one meaning.
     """
 
-    def __call__(self, text: str, tolerance_class: str | None = None) -> CallOut | None: ...
+    def __call__(self, text: str, tolerance_class: str | None = None) -> CallOut | None:
+        """Read a tidied text."""
 
 
 class Read(Protocol):
     """Makes the call-out of one family from fields; raises a ``CalcError`` if it cannot."""
 
-    def __call__(self, fields: Fields, *, trail: Trail | None = None) -> CallOut: ...
+    def __call__(self, fields: Fields, *, trail: Trail | None = None) -> CallOut:
+        """Make the call-out."""
 
 
 class Limits(Protocol):
@@ -109,13 +111,15 @@ class Limits(Protocol):
 
     def __call__(
         self, call_out: CallOut, *, rounding: str | None = None, trail: Trail | None = None
-    ) -> ThreadLimits: ...
+    ) -> ThreadLimits:
+        """Compute the limits of size."""
 
 
 class Sizes(Protocol):
     """Lists the standard sizes of the family, series by series, rising."""
 
-    def __call__(self) -> tuple[StandardSize, ...]: ...
+    def __call__(self) -> tuple[StandardSize, ...]:
+        """List the sizes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
