@@ -1,0 +1,30 @@
+"""One factor of a scaling, with all that a reader needs to judge it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+AppliesTo = Literal["surface_speed", "feed_per_tooth", "tool_life", "tangential_force"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Factor:
+    """A number that a condition is multiplied by, and why.
+
+    ``value_ratio`` is 1 where this case does not differ from the reference.
+    """
+
+    name: str
+    """What differs: ``hardness``, ``diameter``, ``engagement``, ``stick-out`` …"""
+    applies_to: AppliesTo
+    value_ratio: float
+    formula: str
+    """The equation with its symbols; the numbers put in stand in the working."""
+    source: str
+    exponent_ratio: float | None = None
+    """The exponent of the power law, where there is one."""
+    range: str = ""
+    """Where the data behind it ends, in words."""
+    extrapolated: bool = False
+    """Whether this case lies outside that range."""
