@@ -1,0 +1,233 @@
+"""What every request and answer schema is made of, and the loader of requests.
+
+A plain request is checked key by key in one quick loop. Anything else goes through marshmallow,
+which finds every fault at once; both use the same :meth:`WireField.accept`, so they cannot differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, ClassVar, cast
+
+from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
+
+from threadwright_service.schemas.faults import FieldFaultError, Fault, InvalidRequestError
+from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, Items, Record, WireField
+from threadwright_service.schemas.quantities import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loaded:
+    """A request that has passed its schema.
+
+    ``given`` holds what the caller wrote, under the wire's keys. ``values`` holds the same under
+    the calculation's names and in its units. ``unit`` is ``None`` if the caller named none.
+    """
+
+    given: Mapping[str, Any]
+    values: dict[str, Any]
+    unit: Unit | None
+
+
+class RequestSchema(Schema):
+    """The keys that one operation takes."""
+
+    class Meta:
+        """A key that is not known is a fault, never ignored."""
+
+        unknown = RAISE
+
+    unit = Choice(
+        "Unit of every length in the request and the answer; lengths, feeds and surface speeds "
+        "follow it. Needed as soon as the request holds a length besides the call-out.",
+        ("mm", "in"),
+        also={"inch": "in"},
+    )
+    working = Flag("Whether the answer shows each step with formula, numbers, unit and source.")
+
+    _keys: ClassVar[dict[str, WireField]]
+    _required: ClassVar[tuple[str, ...]]
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        super().__init_subclass__(**kwargs)
+        cls._keys = cast(dict[str, WireField], dict(cls._declared_fields))
+        cls._required = tuple(key for key, field in cls._keys.items() if field.required)
+
+    @classmethod
+    def keys(cls) -> Mapping[str, WireField]:
+        """The fields by key, in the order in which they are declared."""
+        return cls._keys
+
+    @classmethod
+    def load_text(cls, pairs: Iterable[tuple[str, str]]) -> Loaded:
+        """Load a query: pairs of key and text.
+
+        Raises
+        ------
+        InvalidRequestError
+            With every fault found; a key given twice is one of them.
+        """
+        raw: dict[str, Any] = {}
+        faults: list[Fault] = []
+        for key, text in pairs:
+            field = cls._keys.get(key)
+            if key in raw:
+                faults.append(
+                    Fault(
+                        parameter=key,
+                        code="repeated",
+                        detail=f"{key} is given more than once",
+                        value=text,
+                        accepted="each key once",
+                    )
+                )
+            elif field is None:
+                raw[key] = text
+            else:
+                try:
+                    raw[key] = field.from_text(text)
+                except FieldFaultError as fault:
+                    faults.append(_fault(key, fault, text))
+                    raw[key] = None
+        if faults:
+            spoilt = {fault.parameter.split(".")[0] for fault in faults}
+            more = cls._explain({k: v for k, v in raw.items() if k not in spoilt})
+            faults += [fault for fault in more if fault.parameter not in spoilt]
+            raise InvalidRequestError(tuple(faults))
+        return cls.load_json(raw)
+
+    @classmethod
+    def load_json(cls, raw: Any) -> Loaded:
+        """Load a JSON body.
+
+        Raises
+        ------
+        InvalidRequestError
+            With every fault found.
+        """
+        if type(raw) is not dict:
+            raise InvalidRequestError(
+                (
+                    Fault(
+                        parameter="",
+                        code="not-an-object",
+                        detail="the body is not a JSON object",
+                        value=raw,
+                        accepted=f"an object with keys of {', '.join(cls._keys)}",
+                    ),
+                )
+            )
+        named = raw.get("unit")
+        unit: Unit = "in" if named in ("in", "inch") else "mm"
+        values: dict[str, Any] = {}
+        keys = cls._keys
+        follows = False
+        try:
+            for key, value in raw.items():
+                field = keys[key]
+                values[field.inner_name(key)] = field.accept(value, unit)
+                follows = follows or needs_unit(field, value)
+        except (KeyError, FieldFaultError):
+            raise InvalidRequestError(tuple(cls._explain(raw))) from None
+        if any(key not in raw for key in cls._required) or (follows and named is None):
+            raise InvalidRequestError(tuple(cls._explain(raw)))
+        values.pop("unit", None)
+        return Loaded(given=raw, values=values, unit=unit if named is not None else None)
+
+    @classmethod
+    def _explain(cls, raw: dict[str, Any]) -> list[Fault]:
+        """Every fault of a request that the quick loop did not take."""
+        unit: Unit = "in" if raw.get("unit") in ("in", "inch") else "mm"
+        token = REQUEST_UNIT.set(unit)
+        try:
+            cls().load(raw)
+            found: Mapping[str, Any] = {}
+        except ValidationError as error:
+            found = cast(Mapping[str, Any], error.messages)
+        finally:
+            REQUEST_UNIT.reset(token)
+        faults = [cls._told(key, messages, raw, unit) for key, messages in found.items()]
+        if "unit" not in raw:
+            lengths = [
+                key
+                for key, value in raw.items()
+                if key in cls._keys and needs_unit(cls._keys[key], value)
+            ]
+            if lengths:
+                faults.append(
+                    Fault(
+                        parameter="unit",
+                        code="missing",
+                        detail=f"unit is missing; {', '.join(sorted(lengths))} follow it",
+                        accepted=cls._keys["unit"].accepted(unit),
+                    )
+                )
+        return faults
+
+    @classmethod
+    def _told(cls, key: str, messages: Any, raw: Mapping[str, Any], unit: Unit) -> Fault:
+        """One fault from marshmallow's messages for a key."""
+        field = cls._keys.get(key)
+        if field is None:
+            near = get_close_matches(key, cls._keys, n=3)
+            hint = f" (did you mean {' or '.join(near)}?)" if near else ""
+            return Fault(
+                parameter=key,
+                code="unknown",
+                detail=f"{key} is not a key of this operation{hint}",
+                value=raw.get(key),
+                accepted=f"keys are {', '.join(cls._keys)}",
+            )
+        if key not in raw:
+            return Fault(
+                parameter=key,
+                code="missing",
+                detail=f"{key} is missing",
+                accepted=field.accepted(unit),
+            )
+        first = messages[0]
+        if isinstance(first, dict):
+            return _fault(key, first["fault"], raw[key])
+        return Fault(
+            parameter=key,
+            code="null",
+            detail=f"{key} is null; leave the key out or give a value",
+            accepted=field.accepted(unit),
+        )
+
+
+class ResponseSchema(Schema):
+    """The members of one operation's ``result``; more may be added within a version."""
+
+    class Meta:
+        """A caller must expect members that it does not know."""
+
+        unknown = EXCLUDE
+
+
+def needs_unit(field: WireField, value: Any) -> bool:
+    """Whether a value holds a length, feed or surface speed, at any depth."""
+    if field.kind.follows_unit:
+        return True
+    if isinstance(field, Items):
+        return isinstance(value, list) and any(needs_unit(field.item, item) for item in value)
+    if isinstance(field, Record):
+        return isinstance(value, dict) and any(
+            needs_unit(field.members[key], member)
+            for key, member in value.items()
+            if key in field.members
+        )
+    return False
+
+
+def _fault(key: str, fault: FieldFaultError, value: Any) -> Fault:
+    place = f"{key}{fault.path}"
+    return Fault(
+        parameter=place,
+        code=fault.code,
+        detail=f"{place}: {fault.detail}",
+        value=fault.culprit if fault.path else value,
+        accepted=fault.accepted,
+    )

@@ -1,0 +1,606 @@
+"""The kinds of key that a request may hold: strict, bounded, described in one place each.
+
+Every field reads JSON values and query text alike through :meth:`WireField.accept` and
+:meth:`WireField.from_text`, and gives its own JSON Schema, so that what is checked is what the
+OpenAPI file says.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Mapping, Sequence
+from contextvars import ContextVar
+from typing import Any, Final
+
+from marshmallow import ValidationError, fields
+
+from threadwright_service.schemas.faults import FieldFaultError
+from threadwright_service.schemas.quantities import PLAIN, Kind, Unit
+
+REQUEST_UNIT: ContextVar[Unit] = ContextVar("REQUEST_UNIT", default="mm")
+"""The ``unit`` of the request that is being loaded, for lengths at any depth."""
+
+NUMBER_TEXT: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+COUNT_TEXT: Final = re.compile(r"[+-]?[0-9]{1,15}")
+_DECIMAL_COMMA: Final = re.compile(r"[+-]?[0-9]*,[0-9]+")
+_LONGEST_NUMBER: Final = 40
+
+
+class WireField(fields.Field[Any]):
+    """A key of a request or an answer.
+
+    Parameters
+    ----------
+    description : str
+        What it is, for people.
+    kind : Kind
+        Kind of quantity; decides unit, rounding and the name inside the calculations.
+    required : bool
+        Whether a request must hold it.
+    assume : object
+        What is used when it is not given, in the calculation's unit; noted in ``assumed``.
+    reason : str
+        Why that value is assumed.
+    """
+
+    def __init__(
+        self,
+        description: str,
+        *,
+        kind: Kind = PLAIN,
+        required: bool = False,
+        assume: Any = None,
+        reason: str = "",
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(
+            required=required, allow_none=nullable, metadata={"description": description}
+        )
+        self.description = description
+        self.kind = kind
+        self.assume = assume
+        self.reason = reason
+        self.nullable = nullable
+
+    def inner_name(self, key: str) -> str:
+        """Name inside the calculations: the key with the unit that the wire leaves out."""
+        return f"{key}{self.kind.suffix}" if self.kind.bare else key
+
+    def from_text(self, text: str) -> Any:
+        """Turn query text into the JSON value it stands for."""
+        return text
+
+    def accept(self, value: Any, unit: Unit) -> Any:
+        """Check a JSON value and give it in the calculation's unit.
+
+        Raises
+        ------
+        FieldFaultError
+            If the value cannot be taken.
+        """
+        raise NotImplementedError
+
+    def json_schema(self) -> dict[str, Any]:
+        """The JSON Schema of the value, without description."""
+        raise NotImplementedError
+
+    def accepted(self, unit: Unit) -> str:
+        """What is accepted, in words."""
+        raise NotImplementedError
+
+    def _deserialize(
+        self,
+        value: Any,
+        attr: str | None,  # noqa: ARG002
+        data: Mapping[str, Any] | None,  # noqa: ARG002
+        **_: Any,
+    ) -> Any:
+        try:
+            return self.accept(value, REQUEST_UNIT.get())
+        except FieldFaultError as fault:
+            raise ValidationError([{"fault": fault}]) from None
+
+
+class Number(WireField):
+    """A finite real number within bounds.
+
+    Bounds are in the calculation's unit (mm, mm/min, m/min …) and are told in the caller's.
+    """
+
+    def __init__(
+        self,
+        description: str,
+        *,
+        kind: Kind = PLAIN,
+        above: float | None = None,
+        least: float | None = None,
+        below: float | None = None,
+        most: float | None = None,
+        required: bool = False,
+        assume: float | None = None,
+        reason: str = "",
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(
+            description,
+            kind=kind,
+            required=required,
+            assume=assume,
+            reason=reason,
+            nullable=nullable,
+        )
+        self.above = above
+        self.least = least
+        self.below = below
+        self.most = most
+
+    def from_text(self, text: str) -> float:
+        """Read a plain ASCII decimal number."""
+        return number_from_text(text, "a number with a decimal point, such as 10.5")
+
+    def accept(self, value: Any, unit: Unit) -> float:
+        """Check type, finiteness and bounds."""
+        kind = type(value)
+        if kind is not float and kind is not int:
+            raise FieldFaultError("not-a-number", _not_a_number(value), self.accepted(unit))
+        if not -1e300 < value < 1e300:  # false for NaN and the infinities too
+            raise FieldFaultError("not-finite", "must be a finite number", self.accepted(unit))
+        number = value * self.kind.scale(unit) if unit == "in" else float(value)
+        if (
+            (self.above is not None and not number > self.above)
+            or (self.least is not None and not number >= self.least)
+            or (self.below is not None and not number < self.below)
+            or (self.most is not None and not number <= self.most)
+        ):
+            raise FieldFaultError(
+                "out-of-range",
+                f"{_plain(value)} is outside {self.accepted(unit)}",
+                self.accepted(unit),
+            )
+        return number
+
+    def accepted(self, unit: Unit) -> str:
+        """The bounds in the caller's unit, in words."""
+        factor = self.kind.scale(unit)
+        parts = []
+        for word, bound in (
+            ("above", self.above),
+            ("at least", self.least),
+            ("below", self.below),
+            ("at most", self.most),
+        ):
+            if bound is not None:
+                parts.append(f"{word} {_plain(float(f'{bound / factor:.6g}'))}")
+        name = self.kind.unit(unit)
+        suffix = f" {name}" if name != "1" and (parts or self.kind.follows_unit) else ""
+        return f"a number {' and '.join(parts)}".rstrip() + suffix
+
+    def json_schema(self) -> dict[str, Any]:
+        """Type, bounds (metric) and unit."""
+        schema: dict[str, Any] = {"type": ["number", "null"] if self.nullable else "number"}
+        if self.above is not None:
+            schema["exclusiveMinimum"] = self.above
+        if self.least is not None:
+            schema["minimum"] = self.least
+        if self.below is not None:
+            schema["exclusiveMaximum"] = self.below
+        if self.most is not None:
+            schema["maximum"] = self.most
+        if self.kind.follows_unit:
+            schema["x-unit"] = {"mm": self.kind.metric, "in": self.kind.inch}
+        elif self.kind.metric != "1":
+            schema["x-unit"] = self.kind.metric
+        return schema
+
+
+class Count(WireField):
+    """A whole number within bounds."""
+
+    def __init__(
+        self,
+        description: str,
+        *,
+        least: int = 0,
+        most: int = 1_000_000,
+        required: bool = False,
+        assume: int | None = None,
+        reason: str = "",
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(
+            description, required=required, assume=assume, reason=reason, nullable=nullable
+        )
+        self.least = least
+        self.most = most
+
+    def from_text(self, text: str) -> int:
+        """Read a plain ASCII whole number."""
+        if not COUNT_TEXT.fullmatch(text):
+            raise FieldFaultError(
+                "not-a-whole-number", f"{shown(text)} is not a whole number", self.accepted("mm")
+            )
+        return int(text)
+
+    def accept(self, value: Any, unit: Unit) -> int:
+        """Check type and bounds; 3.0 is the whole number 3, as JSON Schema has it."""
+        if type(value) is float and value.is_integer():
+            value = int(value)
+        if type(value) is not int:
+            raise FieldFaultError(
+                "not-a-whole-number",
+                f"{shown(value)} is not a whole number",
+                self.accepted(unit),
+            )
+        if not self.least <= value <= self.most:
+            raise FieldFaultError(
+                "out-of-range",
+                f"{shown(value)} is outside {self.accepted(unit)}",
+                self.accepted(unit),
+            )
+        return value
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """The bounds in words."""
+        return f"a whole number from {self.least} to {self.most}"
+
+    def json_schema(self) -> dict[str, Any]:
+        """Type and bounds."""
+        return {
+            "type": ["integer", "null"] if self.nullable else "integer",
+            "minimum": self.least,
+            "maximum": self.most,
+        }
+
+
+class Text(WireField):
+    """A short line of text."""
+
+    def __init__(
+        self,
+        description: str,
+        *,
+        longest: int = 100,
+        required: bool = False,
+        assume: str | None = None,
+        reason: str = "",
+        nullable: bool = False,
+        examples: Sequence[str] = (),
+    ) -> None:
+        super().__init__(
+            description, required=required, assume=assume, reason=reason, nullable=nullable
+        )
+        self.longest = longest
+        self.examples = tuple(examples)
+
+    def accept(self, value: Any, unit: Unit) -> str:
+        """Check type, length and that every character can be shown on one line."""
+        if type(value) is not str:
+            raise FieldFaultError("not-text", f"{shown(value)} is not text", self.accepted(unit))
+        if not value.strip():
+            raise FieldFaultError(
+                "empty", "is empty; leave the key out or give a value", self.accepted(unit)
+            )
+        if len(value) > self.longest:
+            raise FieldFaultError(
+                "too-long",
+                f"has {len(value)} characters, more than {self.longest}",
+                self.accepted(unit),
+            )
+        if not value.isprintable():
+            raise FieldFaultError(
+                "not-printable",
+                "holds characters that cannot be shown on one line",
+                self.accepted(unit),
+            )
+        return value
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """Length and examples in words."""
+        text = f"one line of up to {self.longest} characters"
+        return f"{text}, such as {', '.join(self.examples)}" if self.examples else text
+
+    def json_schema(self) -> dict[str, Any]:
+        """Type and length."""
+        schema: dict[str, Any] = {
+            "type": ["string", "null"] if self.nullable else "string",
+            "minLength": 0 if self.nullable else 1,
+            "maxLength": self.longest,
+        }
+        if self.examples:
+            schema["examples"] = list(self.examples)
+        return schema
+
+
+class Choice(WireField):
+    """One of a few words; ``also`` maps further spellings to them."""
+
+    def __init__(
+        self,
+        description: str,
+        choices: Sequence[str],
+        *,
+        also: Mapping[str, str] | None = None,
+        required: bool = False,
+        assume: str | None = None,
+        reason: str = "",
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(
+            description, required=required, assume=assume, reason=reason, nullable=nullable
+        )
+        self.choices = tuple(choices)
+        self.also = dict(also or {})
+
+    def accept(self, value: Any, unit: Unit) -> str:
+        """Give the word, or refuse with the list of words."""
+        if type(value) is str:
+            if value in self.choices:
+                return value
+            if value in self.also:
+                return self.also[value]
+        raise FieldFaultError(
+            "not-a-choice", f"{shown(value)} is not {self.accepted(unit)}", self.accepted(unit)
+        )
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """The words."""
+        words = (*self.choices, *self.also)
+        return f"one of {', '.join(words)}" if len(words) > 1 else words[0]
+
+    def json_schema(self) -> dict[str, Any]:
+        """Type and words."""
+        words: list[str | None] = [*self.choices, *self.also]
+        if self.nullable:
+            words.append(None)
+        return {"type": ["string", "null"] if self.nullable else "string", "enum": words}
+
+
+class Flag(WireField):
+    """True or false."""
+
+    def from_text(self, text: str) -> bool:
+        """Read ``true`` or ``false``."""
+        if text not in ("true", "false"):
+            raise FieldFaultError("not-a-flag", f"{shown(text)} is neither", self.accepted("mm"))
+        return text == "true"
+
+    def accept(self, value: Any, unit: Unit) -> bool:
+        """Check the type."""
+        if type(value) is not bool:
+            raise FieldFaultError("not-a-flag", f"{shown(value)} is neither", self.accepted(unit))
+        return value
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """The two words."""
+        return "true or false"
+
+    def json_schema(self) -> dict[str, Any]:
+        """The type."""
+        return {"type": "boolean"}
+
+
+class Size(WireField):
+    """A nominal size: a number, or as it is written, such as ``3/4``, ``#10`` or ``1 1/2``."""
+
+    def from_text(self, text: str) -> float | str:
+        """A number where it is one, else the written size."""
+        if _DECIMAL_COMMA.fullmatch(text):
+            return number_from_text(text, self.accepted("mm"))
+        return number_from_text(text, "") if NUMBER_TEXT.fullmatch(text) else text
+
+    def accept(self, value: Any, unit: Unit) -> float | str:
+        """Check a number, or a short text."""
+        if type(value) is str:
+            if not value.strip() or len(value) > 20 or not value.isprintable():
+                raise FieldFaultError(
+                    "not-a-size", f"{shown(value)} is not a size", self.accepted(unit)
+                )
+            return value
+        if type(value) not in (int, float) or not 0 < value < 1e5:
+            raise FieldFaultError(
+                "not-a-size", f"{shown(value)} is not a size", self.accepted(unit)
+            )
+        return float(value)
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """A number or a written size."""
+        return "a number above 0, or a written size such as 3/4, #10 or 1 1/2"
+
+    def json_schema(self) -> dict[str, Any]:
+        """Number or text."""
+        return {
+            "anyOf": [
+                {"type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 100000},
+                {"type": "string", "minLength": 1, "maxLength": 20},
+            ],
+            "x-unit": {"mm": "mm", "in": "in"},
+        }
+
+
+class Items(WireField):
+    """A list; in query text the values are separated by semicolons."""
+
+    def __init__(
+        self,
+        description: str,
+        item: WireField,
+        *,
+        fewest: int = 1,
+        most: int = 1000,
+        required: bool = False,
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(description, kind=item.kind, required=required, nullable=nullable)
+        self.item = item
+        self.fewest = fewest
+        self.most_items = most
+
+    def from_text(self, text: str) -> list[Any]:
+        """Split at semicolons; a list of objects is written as JSON."""
+        if isinstance(self.item, Record):
+            return json_from_text(text, self.accepted("mm"))  # type: ignore[no-any-return]
+        return [self.item.from_text(part.strip()) for part in text.split(";")]
+
+    def accept(self, value: Any, unit: Unit) -> tuple[Any, ...]:
+        """Check the list and each of its items."""
+        if type(value) is not list:
+            raise FieldFaultError(
+                "not-a-list", f"{shown(value)} is not a list", self.accepted(unit)
+            )
+        if not self.fewest <= len(value) <= self.most_items:
+            raise FieldFaultError("wrong-length", f"holds {len(value)} values", self.accepted(unit))
+        taken = []
+        for number, item in enumerate(value):
+            try:
+                taken.append(self.item.accept(item, unit))
+            except FieldFaultError as fault:
+                raise at(fault, f".{number}", item) from None
+        return tuple(taken)
+
+    def accepted(self, unit: Unit) -> str:
+        """Length and items in words."""
+        return (
+            f"a list of {self.fewest} to {self.most_items} values, each {self.item.accepted(unit)}"
+            " (in a query separated by semicolons)"
+        )
+
+    def json_schema(self) -> dict[str, Any]:
+        """An array of the item's schema."""
+        return {
+            "type": ["array", "null"] if self.nullable else "array",
+            "items": self.item.json_schema(),
+            "minItems": self.fewest,
+            "maxItems": self.most_items,
+        }
+
+
+class Record(WireField):
+    """An object with keys of its own; in query text it is written as JSON."""
+
+    def __init__(
+        self,
+        description: str,
+        members: Mapping[str, WireField],
+        *,
+        required: bool = False,
+        nullable: bool = False,
+    ) -> None:
+        super().__init__(description, required=required, nullable=nullable)
+        self.members = dict(members)
+
+    def from_text(self, text: str) -> Any:
+        """Read JSON."""
+        return json_from_text(text, self.accepted("mm"))
+
+    def accept(self, value: Any, unit: Unit) -> dict[str, Any]:
+        """Check the object, and give its values under the calculation's names."""
+        if type(value) is not dict:
+            raise FieldFaultError(
+                "not-an-object", f"{shown(value)} is not an object", self.accepted(unit)
+            )
+        taken: dict[str, Any] = {}
+        for key, member in value.items():
+            field = self.members.get(key)
+            if field is None:
+                raise at(
+                    FieldFaultError(
+                        "unknown", "is not a known key", f"one of {', '.join(self.members)}"
+                    ),
+                    f".{key}",
+                    member,
+                )
+            try:
+                taken[field.inner_name(key)] = field.accept(member, unit)
+            except FieldFaultError as fault:
+                raise at(fault, f".{key}", member) from None
+        for key, field in self.members.items():
+            if field.required and key not in value:
+                raise at(FieldFaultError("missing", "is missing", field.accepted(unit)), f".{key}")
+        return taken
+
+    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
+        """The keys."""
+        return f"an object with the keys {', '.join(self.members)}"
+
+    def json_schema(self) -> dict[str, Any]:
+        """An object of the members' schemas."""
+        return {
+            "type": ["object", "null"] if self.nullable else "object",
+            "properties": {
+                key: {"description": field.description, **field.json_schema()}
+                for key, field in self.members.items()
+            },
+            "required": [key for key, field in self.members.items() if field.required],
+            "additionalProperties": False,
+        }
+
+
+def at(fault: FieldFaultError, step: str, culprit: Any = None) -> FieldFaultError:
+    """The same fault, one step further from its place inside a value."""
+    return FieldFaultError(
+        fault.code,
+        fault.detail,
+        fault.accepted,
+        path=f"{step}{fault.path}",
+        culprit=fault.culprit if fault.path else culprit,
+    )
+
+
+def json_from_text(text: str, accepted: str) -> Any:
+    """Read JSON that stands in a query."""
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        raise FieldFaultError("not-json", f"{shown(text)} is not JSON", accepted) from None
+
+
+def number_from_text(text: str, accepted: str) -> float:
+    """Read a plain ASCII decimal number, or say what to write instead.
+
+    Raises
+    ------
+    FieldFaultError
+        For a decimal comma, a group separator, foreign digits, blanks and anything else.
+
+    Examples
+    --------
+    >>> number_from_text("10.5", "")
+    10.5
+    """
+    if len(text) <= _LONGEST_NUMBER and NUMBER_TEXT.fullmatch(text):
+        number = float(text)
+        if math.isfinite(number):
+            return number
+        raise FieldFaultError("not-finite", f"{shown(text)} is too large", accepted)
+    if len(text) <= _LONGEST_NUMBER and _DECIMAL_COMMA.fullmatch(text):
+        raise FieldFaultError(
+            "decimal-comma",
+            f"decimal comma in {shown(text)}: write {text.replace(',', '.')}"
+            ' (in a sheet SUBSTITUTE(A1,",","."))',
+            accepted,
+        )
+    if not text.strip():
+        raise FieldFaultError("empty", "is empty; leave the key out or give a value", accepted)
+    raise FieldFaultError("not-a-number", f"{shown(text)} is not a number", accepted)
+
+
+def shown(value: Any) -> str:
+    """A caller's value as it may stand in a sentence: short, quoted, one line."""
+    try:
+        text = json.dumps(value, ensure_ascii=True)
+    except (TypeError, ValueError):
+        text = json.dumps(str(value), ensure_ascii=True)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _not_a_number(value: Any) -> str:
+    if isinstance(value, str):
+        hint = " (a JSON number has no quotes)" if NUMBER_TEXT.fullmatch(value[:50]) else ""
+        return f"{shown(value)} is text, not a number{hint}"
+    return f"{shown(value)} is not a number"
+
+
+def _plain(number: float) -> str:
+    return f"{number:.10g}"
