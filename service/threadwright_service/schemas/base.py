@@ -13,7 +13,7 @@ from typing import Any, ClassVar, cast
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
 
-from threadwright_service.schemas.faults import FieldFaultError, Fault, InvalidRequestError
+from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
 from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, Items, Record, WireField
 from threadwright_service.schemas.quantities import Unit
 
@@ -47,18 +47,27 @@ class RequestSchema(Schema):
     )
     working = Flag("Whether the answer shows each step with formula, numbers, unit and source.")
 
-    _keys: ClassVar[dict[str, WireField]]
-    _required: ClassVar[tuple[str, ...]]
-
-    def __init_subclass__(cls, **kwargs: Any) -> None:
-        super().__init_subclass__(**kwargs)
-        cls._keys = cast(dict[str, WireField], dict(cls._declared_fields))
-        cls._required = tuple(key for key, field in cls._keys.items() if field.required)
+    _known: ClassVar[tuple[type[RequestSchema], dict[str, WireField], tuple[str, ...]] | None] = (
+        None
+    )
 
     @classmethod
-    def keys(cls) -> Mapping[str, WireField]:
+    def wire_fields(cls) -> Mapping[str, WireField]:
         """The fields by key, in the order in which they are declared."""
-        return cls._keys
+        return cls._table()[1]
+
+    @classmethod
+    def _table(cls) -> _Known:
+        # marshmallow sets the declared fields after the class is made, so this waits for first use.
+        known = cls._known
+        if known is None or known[0] is not cls:
+            keys = cast(dict[str, WireField], dict(cls._declared_fields))
+            known = cls._known = (
+                cls,
+                keys,
+                tuple(k for k, field in keys.items() if field.required),
+            )
+        return known
 
     @classmethod
     def load_text(cls, pairs: Iterable[tuple[str, str]]) -> Loaded:
@@ -72,7 +81,7 @@ class RequestSchema(Schema):
         raw: dict[str, Any] = {}
         faults: list[Fault] = []
         for key, text in pairs:
-            field = cls._keys.get(key)
+            field = cls.wire_fields().get(key)
             if key in raw:
                 faults.append(
                     Fault(
@@ -115,14 +124,14 @@ class RequestSchema(Schema):
                         code="not-an-object",
                         detail="the body is not a JSON object",
                         value=raw,
-                        accepted=f"an object with keys of {', '.join(cls._keys)}",
+                        accepted=f"an object with keys of {', '.join(cls.wire_fields())}",
                     ),
                 )
             )
         named = raw.get("unit")
         unit: Unit = "in" if named in ("in", "inch") else "mm"
         values: dict[str, Any] = {}
-        keys = cls._keys
+        _, keys, required = cls._table()
         follows = False
         try:
             for key, value in raw.items():
@@ -131,7 +140,7 @@ class RequestSchema(Schema):
                 follows = follows or needs_unit(field, value)
         except (KeyError, FieldFaultError):
             raise InvalidRequestError(tuple(cls._explain(raw))) from None
-        if any(key not in raw for key in cls._required) or (follows and named is None):
+        if any(key not in raw for key in required) or (follows and named is None):
             raise InvalidRequestError(tuple(cls._explain(raw)))
         values.pop("unit", None)
         return Loaded(given=raw, values=values, unit=unit if named is not None else None)
@@ -153,15 +162,15 @@ class RequestSchema(Schema):
             lengths = [
                 key
                 for key, value in raw.items()
-                if key in cls._keys and needs_unit(cls._keys[key], value)
+                if key in cls.wire_fields() and needs_unit(cls.wire_fields()[key], value)
             ]
             if lengths:
                 faults.append(
                     Fault(
                         parameter="unit",
                         code="missing",
-                        detail=f"unit is missing; {', '.join(sorted(lengths))} follow it",
-                        accepted=cls._keys["unit"].accepted(unit),
+                        detail=f"unit is missing, in which {' and '.join(sorted(lengths))} are given",
+                        accepted=cls.wire_fields()["unit"].accepted(unit),
                     )
                 )
         return faults
@@ -169,16 +178,16 @@ class RequestSchema(Schema):
     @classmethod
     def _told(cls, key: str, messages: Any, raw: Mapping[str, Any], unit: Unit) -> Fault:
         """One fault from marshmallow's messages for a key."""
-        field = cls._keys.get(key)
+        field = cls.wire_fields().get(key)
         if field is None:
-            near = get_close_matches(key, cls._keys, n=3)
+            near = get_close_matches(key, cls.wire_fields(), n=3)
             hint = f" (did you mean {' or '.join(near)}?)" if near else ""
             return Fault(
                 parameter=key,
                 code="unknown",
                 detail=f"{key} is not a key of this operation{hint}",
                 value=raw.get(key),
-                accepted=f"keys are {', '.join(cls._keys)}",
+                accepted=f"keys are {', '.join(cls.wire_fields())}",
             )
         if key not in raw:
             return Fault(
@@ -196,6 +205,9 @@ class RequestSchema(Schema):
             detail=f"{key} is null; leave the key out or give a value",
             accepted=field.accepted(unit),
         )
+
+
+_Known = tuple[type[RequestSchema], dict[str, WireField], tuple[str, ...]]
 
 
 class ResponseSchema(Schema):

@@ -1,0 +1,108 @@
+"""One call of an operation: from raw keys to an answer or a problem, without any HTTP."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any, Final
+
+from threadwright_service.api.operation import Operation, Request
+from threadwright_service.api.presentation import (
+    in_unit,
+    present,
+    presented_assumption,
+    presented_step,
+)
+from threadwright_service.calc.errors import CalcError
+from threadwright_service.calc.trail import Trail
+from threadwright_service.schemas.base import Loaded
+from threadwright_service.schemas.faults import Fault
+from threadwright_service.schemas.quantities import Unit, units_of
+
+try:
+    SERVICE_VERSION: Final = version("threadwright")
+except PackageNotFoundError:  # pragma: no cover - run from a source tree that was not installed
+    SERVICE_VERSION = "0"  # type: ignore[misc]
+
+TABLES_VERSION: Final = "2026.11"
+"""Changed with any change to a table of the calculations, so that callers can tell."""
+
+_UNITS: Final[Mapping[Unit, dict[str, str]]] = {"mm": units_of("mm"), "in": units_of("in")}
+
+
+@dataclass(slots=True)
+class RefusedError(Exception):
+    """A calculation's refusal, with the request's unit in which it is to be told."""
+
+    refusal: CalcError
+    fault: Fault
+    detail: str
+
+
+def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
+    """Compute and put together the answer of one loaded request.
+
+    Raises
+    ------
+    RefusedError
+        If the calculation refuses.
+    """
+    shows_working = loaded.values.pop("working", False)
+    trail = Trail(steps=[] if shows_working else None)
+    for key, field in operation.request.wire_fields().items():
+        if field.assume is not None and key not in loaded.given:
+            loaded.values[field.inner_name(key)] = field.assume
+            trail.assume(
+                key,
+                field.assume,
+                field.reason,
+                unit=field.kind.metric if field.kind.follows_unit else "",
+            )
+    try:
+        outcome = operation.run(Request(loaded.values, loaded.unit, trail))
+    except CalcError as refusal:
+        raise _refused(refusal, loaded) from None
+    unit = outcome.unit
+    result = outcome.result
+    told: dict[str, Any] = {
+        "operation": operation.name,
+        "input": loaded.given,
+        "unit": unit,
+        "units": _UNITS[unit],
+        "result": result if type(result) is dict else present(result, unit),
+        "assumed": [presented_assumption(item, unit) for item in trail.assumptions],
+        "cautions": [
+            {"code": item.code, "detail": in_unit(item.detail, unit)} for item in trail.cautions
+        ],
+    }
+    if trail.steps is not None:
+        told["working"] = [presented_step(step, unit) for step in trail.steps]
+    told["meta"] = meta(operation)
+    return told
+
+
+def meta(operation: Operation) -> dict[str, Any]:
+    """What the answer rests on: versions and publications."""
+    return {
+        "service": SERVICE_VERSION,
+        "tables": TABLES_VERSION,
+        "sources": operation.sources,
+    }
+
+
+def _refused(refusal: CalcError, loaded: Loaded) -> RefusedError:
+    """Tell a refusal in the caller's unit and with the caller's own value."""
+    unit: Unit = loaded.unit or "mm"
+    parameter = refusal.parameter
+    return RefusedError(
+        refusal=refusal,
+        detail=in_unit(refusal.detail, unit),
+        fault=Fault(
+            parameter=parameter,
+            code=refusal.code,
+            detail=in_unit(refusal.detail, unit),
+            value=loaded.given.get(parameter, refusal.value),
+            accepted=in_unit(refusal.accepted, unit),
+        ),
+    )

@@ -1,0 +1,97 @@
+"""The record of one operation: everything that is made from it is made from it alone.
+
+Routes, the OpenAPI entry, batch items, examples, the documentation pages and the contract tests of
+client and shell all read these records.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from threadwright_service.calc.errors import CalcError
+from threadwright_service.calc.trail import Trail
+from threadwright_service.schemas.base import RequestSchema, ResponseSchema
+from threadwright_service.schemas.quantities import Unit
+
+
+@dataclass(slots=True)
+class Request:
+    """A request as an operation's function sees it.
+
+    ``values`` holds what was given, under the calculation's names and in its units, and the
+    defaults of the schema. ``unit`` is ``None`` if the caller named none; the function then answers
+    in the standard's own unit. ``trail`` collects assumptions, cautions and working.
+    """
+
+    values: dict[str, Any]
+    unit: Unit | None
+    trail: Trail
+
+
+@dataclass(slots=True)
+class Outcome:
+    """What an operation's function gives back.
+
+    ``result`` is a dataclass of the calculations, whose names end in their units (the presenter
+    turns them into the wire's keys, in ``unit``, rounded once), or a mapping that is ready.
+    """
+
+    result: Any
+    unit: Unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Example:
+    """A worked example: a request of the scenario and what it is about."""
+
+    title: str
+    request: Mapping[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Operation:
+    """One operation of the service.
+
+    Parameters
+    ----------
+    name : str
+        Path segment, and with underscores the client's method and the ``operationId``.
+    summary : str
+        One line: what it does.
+    description : str
+        What it is for, in a few sentences.
+    tag : str
+        Chapter of the documentation.
+    request, response : type
+        Schemas of the request and of the answer's ``result``.
+    run : callable
+        Computes the outcome of a loaded request.
+    refusals : tuple of type
+        The calculation errors it may give.
+    sources : tuple of str
+        Publications that the numbers rest on.
+    examples : tuple of Example
+        At least one; the first is the one in the documentation.
+    rows : str
+        Key of the list in ``result`` that is the answer's table (for CSV and pages), if it has one.
+    """
+
+    name: str
+    summary: str
+    description: str
+    tag: str
+    request: type[RequestSchema]
+    response: type[ResponseSchema]
+    run: Callable[[Request], Outcome]
+    refusals: tuple[type[CalcError], ...]
+    sources: tuple[str, ...]
+    examples: tuple[Example, ...]
+    rows: str = ""
+    path: str = field(init=False)
+    operation_id: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "path", f"/v1/{self.name}")
+        object.__setattr__(self, "operation_id", self.name.replace("-", "_"))

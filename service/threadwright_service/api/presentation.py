@@ -1,0 +1,126 @@
+"""From the calculation's records to the wire: names, units and the one rounding at the edge.
+
+A record's field name decides everything: ``feed_centre_mm_per_min`` becomes ``feed_centre``, in
+mm/min or in/min, rounded to that kind's places. A plan is made once for each record type and unit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any
+
+from threadwright_service.calc.trail import Assumption, Step
+from threadwright_service.calc.units import MM_PER_IN
+from threadwright_service.schemas.quantities import KINDS, PLAIN, Kind, Unit, kind_of, wire_name
+
+_MILLIMETRES = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e-?\d+)?) mm(?![\w²³/·])")
+
+
+def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
+    """Turn a record of the calculations into what goes on the wire.
+
+    Parameters
+    ----------
+    value : object
+        A dataclass, mapping, sequence, number, text, flag or ``None``.
+    unit : "mm" or "in"
+        Unit of the answer.
+    kind : Kind
+        Kind of a bare number; members whose own name ends in no unit inherit it.
+    """
+    kind_of_value = type(value)
+    if kind_of_value is float:
+        return rounded(value, kind, unit)
+    if value is None or kind_of_value is str or kind_of_value is int or kind_of_value is bool:
+        return value
+    if is_dataclass(value):
+        return {
+            key: present(getattr(value, name), unit, own or kind)
+            for name, key, own in _plan(kind_of_value)  # type: ignore[arg-type]
+        }
+    if isinstance(value, Mapping):
+        return {
+            wire_name(name): present(member, unit, _own_kind(name) or kind)
+            for name, member in value.items()
+        }
+    if isinstance(value, (list, tuple)):
+        return [present(item, unit, kind) for item in value]
+    return rounded(float(value), kind, unit)
+
+
+def rounded(value: float, kind: Kind, unit: Unit) -> float:
+    """A number of the calculations in the answer's unit, rounded once."""
+    if unit == "in":
+        value = value / kind.factor
+    # Adding zero turns a negative zero into a plain one.
+    return round(value, kind.decimals(unit)) + 0.0
+
+
+def presented_assumption(assumption: Assumption, unit: Unit) -> dict[str, Any]:
+    """An assumption in the answer's unit."""
+    value, name = _in_unit(assumption.value, assumption.unit, unit)
+    told: dict[str, Any] = {"parameter": assumption.parameter, "value": value}
+    if name:
+        told["unit"] = name
+    told["reason"] = in_unit(assumption.reason, unit)
+    return told
+
+
+def presented_step(step: Step, unit: Unit) -> dict[str, Any]:
+    """A step of the working. It stays in the unit in which it was computed, and says which."""
+    told: dict[str, Any] = {
+        "quantity": step.quantity,
+        "symbol": step.symbol,
+        "formula": step.formula,
+        "inputs": {name: _significant(value) for name, value in step.inputs.items()},
+        "substituted": step.substituted,
+        "value": _significant(step.value),
+        "unit": step.unit,
+        "source": step.source,
+    }
+    if step.rounding:
+        told["rounding"] = step.rounding
+    if step.unit == "mm" and unit == "in" and isinstance(step.value, float):
+        told["value_in"] = _significant(step.value / MM_PER_IN)
+    return told
+
+
+def in_unit(text: str, unit: Unit) -> str:
+    """A sentence of the calculations, which speaks in millimetres, in the answer's unit.
+
+    Examples
+    --------
+    >>> in_unit("the shoulder is 2.54 mm away", "in")
+    'the shoulder is 0.1 in away'
+    """
+    if unit == "mm" or " mm" not in text:
+        return text
+    return _MILLIMETRES.sub(lambda match: f"{float(match[1]) / MM_PER_IN:.4g} in", text)
+
+
+def _in_unit(value: Any, name: str, unit: Unit) -> tuple[Any, str]:
+    for kind in KINDS:
+        if kind.metric == name and isinstance(value, (int, float)) and not isinstance(value, bool):
+            return (rounded(float(value), kind, unit) if kind.follows_unit else value), kind.unit(
+                unit
+            )
+    return value, name
+
+
+def _significant(value: float | int | str) -> float | int | str:
+    return float(f"{value:.10g}") if isinstance(value, float) else value
+
+
+def _own_kind(name: str) -> Kind | None:
+    kind = kind_of(name)
+    return None if kind is PLAIN else kind
+
+
+@cache
+def _plan(record: type) -> tuple[tuple[str, str, Kind | None], ...]:
+    return tuple(
+        (field.name, wire_name(field.name), _own_kind(field.name)) for field in fields(record)
+    )
