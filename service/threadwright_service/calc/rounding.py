@@ -6,10 +6,17 @@ functions decide on the decimal value, which is what a printed table was rounded
 
 from __future__ import annotations
 
+import math
 from decimal import ROUND_HALF_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Final
 
 _STEPS: Final = tuple(Decimal(1).scaleb(-places) for places in range(13))
+_POWERS: Final = tuple(10.0**places for places in range(13))
+_TIE_MARGIN: Final = 1e-5
+"""How near to a half, in steps, the decimal value is looked at; far above binary noise."""
+_FEW_PLACES: Final = 6
+_LARGEST: Final = 1e4
+"""Up to this size and number of places the noise of a product stays far below the margin."""
 
 
 def half_even(value: float, places: int) -> float:
@@ -20,7 +27,7 @@ def half_even(value: float, places: int) -> float:
     >>> half_even(0.00725, 4), half_even(2.4385, 3)
     (0.0072, 2.438)
     """
-    return float(_decimal(value).quantize(_STEPS[places], ROUND_HALF_EVEN))
+    return _rounded(value, places, ROUND_HALF_EVEN)
 
 
 def half_up(value: float, places: int) -> float:
@@ -31,7 +38,7 @@ def half_up(value: float, places: int) -> float:
     >>> half_up(0.4025, 3)
     0.403
     """
-    return float(_decimal(value).quantize(_STEPS[places], ROUND_HALF_UP))
+    return _rounded(value, places, ROUND_HALF_UP)
 
 
 def half_down(value: float, places: int) -> float:
@@ -42,7 +49,21 @@ def half_down(value: float, places: int) -> float:
     >>> half_down(0.00175, 4)
     0.0017
     """
-    return float(_decimal(value).quantize(_STEPS[places], ROUND_HALF_DOWN))
+    return _rounded(value, places, ROUND_HALF_DOWN)
+
+
+def _rounded(value: float, places: int, rule: str) -> float:
+    """Round by binary arithmetic where no tie is near, else on the decimal value."""
+    if places <= _FEW_PLACES and -_LARGEST < value < _LARGEST:
+        power = _POWERS[places]
+        scaled = value * power
+        whole = math.floor(scaled)
+        share = scaled - whole
+        if share < 0.5 - _TIE_MARGIN:
+            return whole / power
+        if share > 0.5 + _TIE_MARGIN:
+            return (whole + 1) / power
+    return float(_decimal(value).quantize(_STEPS[places], rule))
 
 
 def _decimal(value: float) -> Decimal:

@@ -189,19 +189,54 @@ class Formula:
         """Compute, and note the step if the trail keeps working."""
         value = self.function(*values)
         if trail is not None and trail.steps is not None:
-            trail.steps.append(
-                Step(
-                    quantity=self.quantity,
-                    symbol=self.symbol,
-                    formula=self.expression,
-                    inputs=MappingProxyType(dict(zip(self._names, values, strict=True))),
-                    value=value,
-                    unit=self.unit,
-                    source=self.source,
-                    rounding=rounding,
-                )
-            )
+            trail.steps.append(self._step(values, value, rounding))
         return value
+
+    def rounded(
+        self,
+        trail: Trail | None,
+        *values: float,
+        to: Callable[[float, int], float],
+        places: int,
+    ) -> float:
+        """Compute and round as the standard prescribes; the step shows the rounded value.
+
+        Parameters
+        ----------
+        trail : Trail or None
+            Where the step is noted, if it keeps working.
+        *values : float
+            The inputs, in the order of ``arguments``.
+        to : Callable
+            A rule of :mod:`~threadwright_service.calc.rounding`.
+        places : int
+            Decimals that the rule keeps.
+
+        Examples
+        --------
+        >>> from threadwright_service.calc.rounding import half_up
+        >>> radius = Formula("root radius", "R", "P / 8", "P", unit="mm", source="iso-965-1")
+        >>> trail = Trail(steps=[])
+        >>> radius.rounded(trail, 1.5, to=half_up, places=3), trail.steps[0].rounding
+        (0.188, '3 decimals, half up')
+        """
+        value = to(self.function(*values), places)
+        if trail is not None and trail.steps is not None:
+            rule = to.__name__.replace("_", " ")
+            trail.steps.append(self._step(values, value, f"{places} decimals, {rule}"))
+        return value
+
+    def _step(self, values: tuple[float, ...], value: float, rounding: str) -> Step:
+        return Step(
+            quantity=self.quantity,
+            symbol=self.symbol,
+            formula=self.expression,
+            inputs=MappingProxyType(dict(zip(self._names, values, strict=True))),
+            value=value,
+            unit=self.unit,
+            source=self.source,
+            rounding=rounding,
+        )
 
 
 _MATHEMATICS: Final[Mapping[str, Any]] = {

@@ -85,13 +85,16 @@ class Parse(Protocol):
     ``text`` is already tidied (:func:`~..designation.tidied`): printable ASCII, one blank at
     most in a row, ``-`` for every dash, ``x`` for the multiplication sign, at most 100
     characters. ``tolerance_class`` is the class given beside the text, if any: it is used when
-    the text has none, and must agree with it otherwise (:func:`agreed_class`).
+    the text has none, and must agree with it otherwise (:func:`agreed_class`). ``trail`` takes
+    what was assumed in reading, like a pitch that the standard implies.
 
     Returns ``None`` if the text is not of this family; raises a ``CalcError`` if it clearly is
     but is wrong, incomplete or has more than one meaning.
     """
 
-    def __call__(self, text: str, tolerance_class: str | None = None) -> CallOut | None:
+    def __call__(
+        self, text: str, tolerance_class: str | None = None, *, trail: Trail | None = None
+    ) -> CallOut | None:
         """Read a tidied text."""
 
 
