@@ -31,6 +31,9 @@ class CallOut:
     tolerance_class : str
         As the standard writes it: ``2A``, ``6g``, ``4g6g``, ``7e``, ``2G`` …
     side : "external" or "internal"
+    side_stated : bool
+        False where the call-out does not say the side (``1-5 ACME-2G`` is both screw and nut)
+        and ``side`` is only what is computed unless the caller says otherwise.
     hand : "right" or "left"
     starts : int
     length_of_engagement : float or None
@@ -47,6 +50,7 @@ class CallOut:
     threads_per_inch: float | None = None
     tolerance_class: str
     side: Side
+    side_stated: bool = True
     hand: Hand = "right"
     starts: int = 1
     length_of_engagement: float | None = None

@@ -16,7 +16,7 @@ from typing import Final, Protocol
 
 from threadwright_service.calc.errors import AmbiguousError
 from threadwright_service.calc.threads.call_out import CallOut
-from threadwright_service.calc.threads.thread import Hand, LengthUnit, ThreadLimits
+from threadwright_service.calc.threads.thread import Hand, LengthUnit, Side, ThreadLimits
 from threadwright_service.calc.trail import Trail
 from threadwright_service.calc.units import MM_PER_IN
 
@@ -57,6 +57,7 @@ class Fields:
     hand: Hand | None = None
     starts: int | None = None
     length_of_engagement: float | None = None
+    side: Side | None = None
     length_unit: LengthUnit | None = None
 
     def in_unit(self, unit: LengthUnit) -> Fields:
@@ -146,6 +147,10 @@ class Family:
         The tolerance classes that it knows; where there are very many, those in common use.
     parse, read, limits, sizes
         See :class:`Parse`, :class:`Read`, :class:`Limits` and :class:`Sizes`.
+    options : tuple of str
+        Keyword arguments that ``limits`` takes beside those of :class:`Limits`: ``side`` where
+        the call-out need not say it, ``distance_from_gauge_plane`` of taper threads (in the
+        family's unit, positive towards the large end).
     """
 
     key: str
@@ -158,6 +163,7 @@ class Family:
     read: Read
     limits: Limits
     sizes: Sizes
+    options: tuple[str, ...] = ()
 
 
 @cache

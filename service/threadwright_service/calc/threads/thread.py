@@ -100,6 +100,8 @@ class DiameterLimits:
 
 
 NO_LIMIT = Span(max=None, min=None)
+NO_LENGTH = ("_threads", "_turns", "_ratio", "_deg")
+"""Ends of the reference keys whose values are counts, shares or angles."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +110,8 @@ class ThreadLimits:
 
     ``allowance`` is that of the pitch diameter, never negative; ``allowances`` names those of
     the other diameters where the standard gives them different ones. ``reference`` holds sizes
-    that are printed but are no limits. ``basis`` says what the numbers rest on: a published
+    that are printed but are no limits; a key that ends in ``_threads``, ``_turns``, ``_ratio``
+    or ``_deg`` is no length and keeps its value in every unit. ``basis`` says what the numbers rest on: a published
     table, a formula that reproduces published rows, or memory alone.
     """
 
@@ -174,7 +177,12 @@ class ThreadLimits:
                 pitch_diameter=span(self.limits.pitch_diameter),
                 minor_diameter=span(self.limits.minor_diameter),
             ),
-            reference=MappingProxyType({k: v * factor for k, v in self.reference.items()}),
+            reference=MappingProxyType(
+                {
+                    k: v if k.endswith(NO_LENGTH) else v * factor
+                    for k, v in self.reference.items()
+                }
+            ),
             root_radius=span(self.root_radius),
             stress_area=None if self.stress_area is None else self.stress_area * factor**2,
             length_of_engagement=None
