@@ -111,8 +111,8 @@ class ThreadLimits:
     ``allowance`` is that of the pitch diameter, never negative; ``allowances`` names those of
     the other diameters where the standard gives them different ones. ``reference`` holds sizes
     that are printed but are no limits; a key that ends in ``_threads``, ``_turns``, ``_ratio``
-    or ``_deg`` is no length and keeps its value in every unit. ``basis`` says what the numbers rest on: a published
-    table, a formula that reproduces published rows, or memory alone.
+    or ``_deg`` is no length and keeps its value in every unit. ``basis`` says what the numbers
+    rest on: a published table, a formula that reproduces published rows, or memory alone.
     """
 
     designation: str
@@ -178,10 +178,7 @@ class ThreadLimits:
                 minor_diameter=span(self.limits.minor_diameter),
             ),
             reference=MappingProxyType(
-                {
-                    k: v if k.endswith(NO_LENGTH) else v * factor
-                    for k, v in self.reference.items()
-                }
+                {k: v if k.endswith(NO_LENGTH) else v * factor for k, v in self.reference.items()}
             ),
             root_radius=span(self.root_radius),
             stress_area=None if self.stress_area is None else self.stress_area * factor**2,
