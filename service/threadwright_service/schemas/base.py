@@ -169,7 +169,7 @@ class RequestSchema(Schema):
                     Fault(
                         parameter="unit",
                         code="missing",
-                        detail=f"unit is missing, in which {' and '.join(sorted(lengths))} are given",
+                        detail=f"unit is missing, in which {', '.join(sorted(lengths))} is given",
                         accepted=cls.wire_fields()["unit"].accepted(unit),
                     )
                 )

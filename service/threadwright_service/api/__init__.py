@@ -1,0 +1,13 @@
+"""The operations: one record each, from which routes, OpenAPI, batch, pages and tests are made."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from threadwright_service.api import threads
+from threadwright_service.api.operation import Operation
+
+OPERATIONS: Final[tuple[Operation, ...]] = (*threads.OPERATIONS,)
+"""All operations, in the order of the documentation."""
+
+BY_NAME: Final[dict[str, Operation]] = {operation.name: operation for operation in OPERATIONS}

@@ -1,0 +1,142 @@
+"""Many items of any operations in one request: answered in order, each with its own status."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from threadwright_service.api import BY_NAME
+from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, RefusedError, answer
+from threadwright_service.api.operation import Operation
+from threadwright_service.api.problems import Problem, invalid_request, refused
+from threadwright_service.schemas.faults import Fault, InvalidRequestError
+from threadwright_service.schemas.fields import shown
+
+_ITEM_KEYS = frozenset(("id", "operation", "params"))
+
+
+def run_batch(body: Any, limit: int) -> dict[str, Any]:
+    """Answer a batch.
+
+    Parameters
+    ----------
+    body : object
+        ``{"items": [{"id": …, "operation": …, "params": {…}}, …]}``
+    limit : int
+        Most items.
+
+    Returns
+    -------
+    dict
+        ``count``, ``ok``, ``failed`` and ``items`` in the order asked for: each has ``index``,
+        ``id``, ``status`` and either the answer's members or ``error``, a problem.
+
+    Raises
+    ------
+    InvalidRequestError
+        If the batch itself is malformed.
+    BatchTooLargeError
+        If it holds more items than ``limit``.
+    """
+    items = _items_of(body, limit)
+    answered = [_answered(index, item) for index, item in enumerate(items)]
+    failed = sum(1 for item in answered if item["status"] != 200)
+    return {
+        "count": len(items),
+        "ok": len(items) - failed,
+        "failed": failed,
+        "items": answered,
+        "meta": {"service": SERVICE_VERSION, "tables": TABLES_VERSION},
+    }
+
+
+class BatchTooLargeError(Exception):
+    """More items than a batch may hold."""
+
+
+def _items_of(body: Any, limit: int) -> list[Any]:
+    faults = []
+    if type(body) is not dict:
+        faults.append(_fault("", "not-an-object", "the body is not a JSON object", body))
+    elif set(body) != {"items"}:
+        faults += [
+            _fault(key, "unknown", f"{key} is not a key of a batch", body[key])
+            for key in body
+            if key != "items"
+        ]
+        if "items" not in body:
+            faults.append(_fault("items", "missing", "items is missing", None))
+    if not faults:
+        items = body["items"]
+        if type(items) is list and items:
+            if len(items) > limit:
+                raise BatchTooLargeError(
+                    f"the batch holds {len(items)} items, more than {limit}; send several batches"
+                )
+            return items
+        faults.append(_fault("items", "not-a-list", f"items is {shown(items)}", items))
+    raise InvalidRequestError(tuple(faults))
+
+
+def _fault(parameter: str, code: str, detail: str, value: Any) -> Fault:
+    return Fault(
+        parameter=parameter,
+        code=code,
+        detail=detail,
+        value=value,
+        accepted='{"items": [{"id": "a", "operation": "thread-limits", "params": {…}}, …]}',
+    )
+
+
+def _answered(index: int, item: Any) -> dict[str, Any]:
+    told: dict[str, Any] = {"index": index}
+    if type(item) is dict and "id" in item:
+        name = item["id"]
+        told["id"] = name if type(name) in (str, int) else None
+    try:
+        operation = _operation_of(item)
+        answered = answer(operation, operation.request.load_json(item.get("params", {})))
+    except InvalidRequestError as error:
+        return _failed(told, invalid_request(error))
+    except RefusedError as error:
+        return _failed(told, refused(error))
+    told["status"] = 200
+    told.update(answered)
+    del told["meta"]  # stands once, for the whole batch
+    return told
+
+
+def _operation_of(item: Any) -> Operation:
+    faults = []
+    if type(item) is not dict:
+        raise InvalidRequestError((_fault("", "not-an-object", "is not an object", item),))
+    if not item.keys() <= _ITEM_KEYS:
+        faults += [
+            _fault(key, "unknown", f"{key} is not a key of an item", item[key])
+            for key in item
+            if key not in _ITEM_KEYS
+        ]
+    if "id" in item and type(item["id"]) not in (str, int):
+        faults.append(_fault("id", "not-text", "id is neither text nor a whole number", item["id"]))
+    name = item.get("operation")
+    operation = BY_NAME.get(name) if type(name) is str else None
+    if operation is None:
+        faults.append(
+            Fault(
+                parameter="operation",
+                code="not-a-choice" if "operation" in item else "missing",
+                detail=f"operation is {shown(name)}"
+                if name is not None
+                else "operation is missing",
+                value=name,
+                accepted=f"one of {', '.join(BY_NAME)}",
+            )
+        )
+    if faults or operation is None:
+        raise InvalidRequestError(tuple(faults))
+    return operation
+
+
+def _failed(told: dict[str, Any], problem: Problem) -> dict[str, Any]:
+    told["status"] = problem.status
+    told["error"] = problem.members()
+    return told

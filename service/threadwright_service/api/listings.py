@@ -1,0 +1,101 @@
+"""Lists of what the service knows: threads and materials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
+from threadwright_service.calc.cutting.materials import list_materials
+from threadwright_service.calc.threads.registry import families
+from threadwright_service.schemas.base import RequestSchema
+from threadwright_service.schemas.fields import Choice, Text
+
+
+class ThreadsRequest(RequestSchema):
+    """Which threads to list."""
+
+    family = Text("Only this family, by its key.", longest=40)
+    series = Text("Only this series, by its symbol.", longest=20)
+
+
+class MaterialsRequest(RequestSchema):
+    """Which materials to list."""
+
+    iso_513 = Choice("Only this application group.", ("P", "M", "K", "N", "S", "H"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Listing:
+    """A list that is only read: its address, the keys that narrow it, and its members."""
+
+    name: str
+    path: str
+    summary: str
+    request: type[RequestSchema]
+    run: Callable[[Iterable[tuple[str, str]]], dict[str, Any]]
+
+
+def threads(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
+    """Families, their classes and their standard sizes."""
+    values = ThreadsRequest.load_text(pairs).values
+    wanted, series = values.get("family"), values.get("series")
+    listed = []
+    for family in families():
+        if wanted is not None and family.key != wanted:
+            continue
+        sizes = [
+            {
+                "series": size.series,
+                "size": size.size,
+                "nominal_diameter": size.nominal_diameter,
+                "pitch": size.pitch,
+                "threads_per_inch": size.threads_per_inch,
+            }
+            for size in family.sizes()
+            if series is None or size.series == series
+        ]
+        if series is not None and not sizes:
+            continue
+        listed.append(
+            {
+                "family": family.key,
+                "title": family.title,
+                "standard": family.standard,
+                "unit": family.unit,
+                "series": list(family.symbols),
+                "tolerance_classes": list(family.classes),
+                "sizes": sizes,
+            }
+        )
+    return {"operation": "threads", "result": {"families": listed}, "meta": _META}
+
+
+def materials(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
+    """Material groups with hardness ranges, grade names and sources."""
+    wanted = MaterialsRequest.load_text(pairs).values.get("iso_513")
+    listed = [
+        material for material in list_materials() if wanted is None or material["iso_513"] == wanted
+    ]
+    return {"operation": "materials", "result": {"materials": listed}, "meta": _META}
+
+
+_META = {"service": SERVICE_VERSION, "tables": TABLES_VERSION}
+
+LISTINGS = (
+    Listing(
+        name="threads",
+        path="/v1/threads",
+        summary="Families of threads, their classes and standard sizes",
+        request=ThreadsRequest,
+        run=threads,
+    ),
+    Listing(
+        name="materials",
+        path="/v1/materials",
+        summary="Material groups with hardness ranges and grade names",
+        request=MaterialsRequest,
+        run=materials,
+    ),
+)

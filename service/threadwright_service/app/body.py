@@ -1,0 +1,126 @@
+"""Reading a JSON body: typed, of stated length, bounded, with every key once."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any, Final
+
+import orjson
+from flask import Request
+
+from threadwright_service.api.problems import Problem, problem
+
+_KEY: Final = re.compile(rb'"\s*:')
+
+
+class UnreadableError(Exception):
+    """A body that cannot be read; carries the problem."""
+
+    def __init__(self, reason: Problem) -> None:
+        super().__init__(reason.detail)
+        self.problem = reason
+
+
+def json_body(request: Request, limit: int) -> Any:
+    """The JSON value of a request's body.
+
+    Raises
+    ------
+    UnreadableError
+        415 if it is not sent as JSON, 411 if its length is not stated, 413 if it is longer than
+        ``limit``, 400 if it is not JSON or holds a key twice.
+    """
+    if request.mimetype != "application/json":
+        named = request.mimetype or "none"
+        raise UnreadableError(
+            problem(
+                415,
+                "unsupported-media-type",
+                f"the body's type is {named}; send JSON with Content-Type: application/json",
+                {"Accept": "application/json"},
+            )
+        )
+    # A server may cut a chunked body at its limit without a word, so the length must be stated.
+    length = request.content_length
+    if length is None:
+        raise UnreadableError(
+            problem(411, "length-required", "state the body's length with Content-Length")
+        )
+    if length > limit:
+        raise UnreadableError(
+            problem(413, "too-large", f"the body holds {length} bytes, more than {limit}")
+        )
+    body = request.get_data(cache=False)
+    if len(body) != length:
+        raise UnreadableError(
+            problem(400, "unreadable-body", f"{length} bytes were announced, {len(body)} came")
+        )
+    return parsed(body)
+
+
+def parsed(body: bytes) -> Any:
+    """Parse JSON, refusing what JSON does not hold (NaN) and a key that stands twice.
+
+    Raises
+    ------
+    UnreadableError
+        400, with the place or the key.
+    """
+    try:
+        value = orjson.loads(body)
+    except orjson.JSONDecodeError:
+        return _explained(body)
+    # Every key in the text ends in a quote and a colon; text values can only add to the count.
+    if len(_KEY.findall(body)) != _count_keys(value):
+        return _explained(body)
+    return value
+
+
+def _count_keys(value: Any) -> int:
+    if type(value) is dict:
+        return len(value) + sum(
+            _count_keys(member) for member in value.values() if type(member) in (dict, list)
+        )
+    if type(value) is list:
+        return sum(_count_keys(item) for item in value if type(item) in (dict, list))
+    return 0
+
+
+def _explained(body: bytes) -> Any:
+    """Read again, slowly, to say exactly what is wrong; gives the value if nothing is."""
+    if not body.strip():
+        raise _unreadable("the body is empty; send a JSON object")
+    try:
+        return json.loads(
+            body.decode("utf-8"), object_pairs_hook=_once, parse_constant=_not_a_number
+        )
+    except UnicodeDecodeError:
+        raise _unreadable("the body is not UTF-8") from None
+    except json.JSONDecodeError as error:
+        raise _unreadable(
+            f"the body is not JSON: {error.msg} at line {error.lineno}, column {error.colno}"
+        ) from None
+    except RecursionError:
+        raise _unreadable("the body is nested too deeply") from None
+    except ValueError as error:  # an integer of thousands of digits
+        raise _unreadable(f"the body is not JSON that can be read: {error}") from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        seen: set[str] = set()
+        for key, _ in pairs:
+            if key in seen:
+                raise _unreadable(f"the key {json.dumps(key)} stands twice in one object")
+            seen.add(key)
+    return members
+
+
+def _not_a_number(name: str) -> Any:
+    raise _unreadable(f"{name} is not JSON; a number must be finite")
+
+
+def _unreadable(detail: str) -> UnreadableError:
+    return UnreadableError(problem(400, "unreadable-body", detail))

@@ -1,0 +1,142 @@
+"""What a request says about its answer's form: ``format``, suffix or ``Accept``, ``field``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from werkzeug.datastructures import MIMEAccept
+
+from threadwright_service.app.representations import (
+    BY_FORMAT,
+    REPRESENTATIONS,
+    Representation,
+    flat,
+    rows,
+)
+from threadwright_service.schemas.faults import Fault, InvalidRequestError
+
+CONTROL_KEYS: Final = frozenset(("format", "field", "on_error"))
+_MOST_FIELDS: Final = 100
+_BY_MEDIA_TYPE: Final = {
+    media_type: each for each in REPRESENTATIONS for media_type in each.media_types
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The form that was chosen.
+
+    ``fields`` are the dotted paths of ``field=``, if any; ``by_accept`` says that the ``Accept``
+    header decided, so that caches must look at it.
+    """
+
+    representation: Representation
+    fields: tuple[str, ...] = ()
+    errors_as_text: bool = False
+    by_accept: bool = False
+
+
+def wants_text_errors(pairs: Iterable[tuple[str, str]]) -> bool:
+    """Whether ``on_error=text`` stands in a query, even in a faulty one."""
+    return ("on_error", "text") in pairs
+
+
+def choose(
+    pairs: Iterable[tuple[str, str]], suffixed: Representation | None, accept: MIMEAccept
+) -> Choice:
+    """Choose the form: ``format`` beats the suffix, which beats ``Accept``.
+
+    Raises
+    ------
+    InvalidRequestError
+        If a key of these is unknown, repeated or contradicts another.
+    """
+    given: dict[str, str] = {}
+    faults: list[Fault] = []
+    for key, value in pairs:
+        if key in given:
+            faults.append(_fault(key, "repeated", value, "each key once"))
+        given[key] = value
+    form = given.get("format")
+    if form is not None and form not in BY_FORMAT:
+        faults.append(_fault("format", "not-a-choice", form, f"one of {', '.join(BY_FORMAT)}"))
+    if given.get("on_error", "status") not in ("status", "text"):
+        faults.append(_fault("on_error", "not-a-choice", given["on_error"], "status or text"))
+    fields = tuple(part.strip() for part in given["field"].split(",")) if "field" in given else ()
+    if "field" in given and (not all(fields) or len(fields) > _MOST_FIELDS):
+        faults.append(_fault("field", "empty", given["field"], "dotted paths, separated by commas"))
+    if faults:
+        raise InvalidRequestError(tuple(faults))
+    errors_as_text = given.get("on_error") == "text"
+    if form is not None:
+        return Choice(representation=BY_FORMAT[form], fields=fields, errors_as_text=errors_as_text)
+    if suffixed is not None:
+        return Choice(representation=suffixed, fields=fields, errors_as_text=errors_as_text)
+    if fields:
+        return Choice(
+            representation=BY_FORMAT["text"], fields=fields, errors_as_text=errors_as_text
+        )
+    return Choice(representation=by_accept(accept), errors_as_text=errors_as_text, by_accept=True)
+
+
+def by_accept(accept: MIMEAccept) -> Representation:
+    """What an ``Accept`` header prefers; JSON if it names nothing that is served."""
+    if not accept:
+        return BY_FORMAT["json"]
+    for media_type, quality in accept:
+        if quality > 0 and media_type.lower() in _BY_MEDIA_TYPE:
+            return _BY_MEDIA_TYPE[media_type.lower()]
+    return BY_FORMAT["json"]
+
+
+def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
+    """The values at dotted paths: one bare value, or several on one CSV line.
+
+    Paths lead into ``result``; those that begin with another member of the answer lead there.
+
+    Raises
+    ------
+    InvalidRequestError
+        If there is nothing, or more than a single value, at a path.
+    """
+    values = []
+    faults = []
+    for path in paths:
+        try:
+            value = _at(answer, path)
+        except LookupError:
+            known = [name for name, _ in flat.leaves(answer["result"])]
+            faults.append(_fault("field", "unknown", path, f"one of {', '.join(known[:200])}"))
+            continue
+        if isinstance(value, (Mapping, list, tuple)):
+            below = [f"{path}.{name}" for name, _ in flat.leaves(value)]
+            faults.append(_fault("field", "not-a-value", path, f"one of {', '.join(below[:200])}"))
+            continue
+        values.append(value)
+    if faults:
+        raise InvalidRequestError(tuple(faults))
+    return (
+        flat.plain(values[0])
+        if len(values) == 1
+        else rows.line(flat.plain(value) if value is None else value for value in values)
+    )
+
+
+def _at(answer: Mapping[str, Any], path: str) -> Any:
+    try:
+        return flat.found(answer["result"], path)
+    except LookupError:
+        return flat.found(answer, path)
+
+
+def _fault(key: str, code: str, value: str, accepted: str) -> Fault:
+    what = {
+        "repeated": "is given more than once",
+        "not-a-choice": f"{value!r} is not {accepted}",
+        "empty": "names no value or too many",
+        "unknown": f"{value!r} is not in this answer",
+        "not-a-value": f"{value!r} is not a single value",
+    }[code]
+    return Fault(parameter=key, code=code, detail=f"{key}: {what}", value=value, accepted=accepted)

@@ -1,0 +1,74 @@
+"""Every error of the web framework as problem details; no HTML, no traceback, no 500 unlogged."""
+
+from __future__ import annotations
+
+import logging
+from typing import Final
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from threadwright_service.api.problems import TITLES, Problem, problem
+from threadwright_service.app.gate import REQUEST_ID
+from threadwright_service.app.reply import problem_line_reply, problem_reply
+from threadwright_service.app.views import flask_response
+
+_LOG: Final = logging.getLogger("threadwright_service")
+_SLUGS: Final = {
+    400: "unreadable-body",
+    404: "not-found",
+    405: "method-not-allowed",
+    411: "length-required",
+    413: "too-large",
+    415: "unsupported-media-type",
+    429: "too-many-requests",
+    503: "unavailable",
+}
+
+
+def register_errors(app: Flask) -> None:
+    """Answer every error in one shape."""
+    app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(Exception, _our_fault)
+
+
+def _http_error(error: HTTPException) -> Response:
+    status = error.code or 500
+    slug = _SLUGS.get(status, "internal-error" if status >= 500 else "unreadable-body")
+    headers = {
+        name: value
+        for name, value in error.get_headers(request.environ)
+        if name.lower() in ("allow", "retry-after", "www-authenticate")
+    }
+    return _told(
+        Problem(
+            status=status,
+            slug=slug,
+            title=TITLES[slug],
+            detail=_detail(status, error),
+            headers=headers,
+        )
+    )
+
+
+def _our_fault(error: Exception) -> Response:
+    request_id = request.environ.get(REQUEST_ID, "")
+    _LOG.error("request %s failed", request_id, exc_info=error)
+    return _told(
+        problem(500, "internal-error", f"the service has failed; tell us request {request_id}")
+    )
+
+
+def _told(found: Problem) -> Response:
+    if request.args.get("on_error") == "text":
+        return flask_response(problem_line_reply(found))
+    return flask_response(problem_reply(found, request.environ.get(REQUEST_ID, "")))
+
+
+def _detail(status: int, error: HTTPException) -> str:
+    if status == 404:
+        return "there is nothing at this address; GET /v1/ lists the operations"
+    if status == 405:
+        methods = ", ".join(sorted(getattr(error, "valid_methods", None) or ()))
+        return f"this address takes {methods}"
+    return error.description or TITLES["unreadable-body"]

@@ -1,0 +1,215 @@
+"""The outermost layer: request ids, keys, kept answers, conditional requests, headers, log.
+
+It stands before Flask because what it does must hold for every answer, whatever made it, and
+because an answer that is kept needs nothing of Flask.
+"""
+
+from __future__ import annotations
+
+import hmac
+import re
+import secrets
+from collections import OrderedDict
+from collections.abc import Callable, Iterable
+from threading import Lock
+from time import perf_counter
+from typing import TYPE_CHECKING, Any, Final
+from urllib.parse import parse_qsl
+
+from threadwright_service.api.problems import problem
+from threadwright_service.app.log import AccessLog
+from threadwright_service.app.reply import Reply, problem_reply
+from threadwright_service.settings import Settings
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
+
+REQUEST_ID: Final = "threadwright.request_id"
+KEPT_REPLY: Final = "threadwright.kept_reply"
+ROUTE: Final = "threadwright.route"
+
+_REQUEST_ID: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
+_REASONS: Final = {200: "200 OK", 304: "304 NOT MODIFIED", 401: "401 UNAUTHORIZED"}
+_EVERYWHERE: Final = (
+    ("Access-Control-Allow-Origin", "*"),
+    ("Access-Control-Expose-Headers", "ETag, Retry-After, X-Request-ID"),
+    ("X-Content-Type-Options", "nosniff"),
+    ("Referrer-Policy", "no-referrer"),
+    ("Cross-Origin-Resource-Policy", "cross-origin"),
+)
+_PREFLIGHT: Final = (
+    ("Access-Control-Allow-Methods", "GET, HEAD, POST, OPTIONS"),
+    (
+        "Access-Control-Allow-Headers",
+        "Authorization, Content-Type, If-None-Match, X-API-Key, X-Request-ID",
+    ),
+    ("Access-Control-Max-Age", "86400"),
+)
+_LONGEST_KEPT_QUERY: Final = 2_000
+_LARGEST_KEPT_BODY: Final = 65_536
+
+Headers = list[tuple[str, str]]
+
+
+class Gate:
+    """WSGI middleware around the application.
+
+    Parameters
+    ----------
+    application : WSGI application
+        What answers when no kept answer does.
+    settings : Settings
+        Keys, log, and how many answers are kept.
+    """
+
+    def __init__(self, application: WSGIApplication, settings: Settings) -> None:
+        self._application = application
+        self._keys = tuple(key.encode() for key in settings.api_keys)
+        self._key_in_query = settings.key_in_query
+        self._kept = KeptAnswers(settings.kept_answers)
+        self._log = AccessLog() if settings.access_log else None
+
+    def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        """Answer one request."""
+        began = perf_counter() if self._log else 0.0
+        request_id = _request_id(environ.get("HTTP_X_REQUEST_ID"))
+        environ[REQUEST_ID] = request_id
+        method = environ["REQUEST_METHOD"]
+        path = environ["PATH_INFO"]
+        if self._keys and path.startswith("/v1/") and method != "OPTIONS":
+            refusal = self._refusal(environ, request_id)
+            if refusal is not None:
+                return self._send(environ, start_response, refusal, request_id, began)
+        kept_key = None
+        if method in ("GET", "HEAD") and path.startswith("/v1/"):
+            kept_key = (path, environ.get("QUERY_STRING", ""), environ.get("HTTP_ACCEPT", ""))
+            kept = self._kept.get(kept_key)
+            if kept is not None:
+                return self._send(environ, start_response, kept, request_id, began)
+        return self._pass_on(environ, start_response, kept_key, began)
+
+    def _pass_on(
+        self,
+        environ: WSGIEnvironment,
+        start_response: StartResponse,
+        kept_key: tuple[str, str, str] | None,
+        began: float,
+    ) -> Iterable[bytes]:
+        """Let the application answer; add the headers, keep what may be kept."""
+        request_id = environ[REQUEST_ID]
+        method = environ["REQUEST_METHOD"]
+        started: list[Any] = []
+
+        def start(status: str, headers: Headers, _: Any = None) -> Callable[[bytes], object]:
+            started[:] = [status, headers]
+            extra: Headers = [("X-Request-ID", request_id), *_EVERYWHERE]
+            if method == "OPTIONS":
+                extra += _PREFLIGHT
+            started.append(extra)
+            return lambda data: None  # noqa: ARG005
+
+        body = self._application(environ, start)
+        status, headers, extra = started
+        reply = environ.get(KEPT_REPLY)
+        if reply is not None and kept_key is not None:
+            self._kept.put(kept_key, reply)
+            _close(body)
+            return self._send(environ, start_response, reply, request_id, began)
+        start_response(status, headers + extra)
+        if self._log:
+            self._log.write(environ, int(status[:3]), _length(headers), perf_counter() - began)
+        return body
+
+    def _send(
+        self,
+        environ: WSGIEnvironment,
+        start_response: StartResponse,
+        reply: Reply,
+        request_id: str,
+        began: float,
+    ) -> Iterable[bytes]:
+        """Send a reply, or 304 if the caller has it already."""
+        status, body = reply.status, reply.body
+        headers: Headers = [*reply.headers.items(), ("X-Request-ID", request_id), *_EVERYWHERE]
+        wanted = environ.get("HTTP_IF_NONE_MATCH")
+        if wanted is not None and status == 200 and _matches(wanted, reply.headers.get("ETag")):
+            status, body = 304, b""
+        else:
+            headers.append(("Content-Type", reply.content_type))
+            headers.append(("Content-Length", str(len(body))))
+        start_response(_REASONS[status], headers)
+        if self._log:
+            self._log.write(environ, status, len(body), perf_counter() - began)
+        return (b"",) if environ["REQUEST_METHOD"] == "HEAD" else (body,)
+
+    def _refusal(self, environ: WSGIEnvironment, request_id: str) -> Reply | None:
+        """The 401 for a request without a valid key; ``None`` if it has one."""
+        given = environ.get("HTTP_X_API_KEY", "")
+        authorization = environ.get("HTTP_AUTHORIZATION", "")
+        if not given and authorization[:7].lower() == "bearer ":
+            given = authorization[7:].strip()
+        if not given and self._key_in_query:
+            given = dict(parse_qsl(environ.get("QUERY_STRING", ""))).get("key", "")
+        candidate = given.encode("utf-8", "replace")
+        # Every key is compared, in constant time, so that time tells nothing.
+        if sum(hmac.compare_digest(candidate, key) for key in self._keys):
+            return None
+        return problem_reply(
+            problem(
+                401,
+                "unauthorised",
+                "send the key as Authorization: Bearer KEY or X-API-Key: KEY",
+                {"WWW-Authenticate": 'Bearer realm="threadwright"'},
+            ),
+            request_id,
+        )
+
+
+class KeptAnswers:
+    """The answers asked for last, bounded in number and size; safe among threads."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._replies: OrderedDict[tuple[str, str, str], Reply] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, key: tuple[str, str, str]) -> Reply | None:
+        """The kept answer, which now counts as asked for last."""
+        with self._lock:
+            reply = self._replies.get(key)
+            if reply is not None:
+                self._replies.move_to_end(key)
+            return reply
+
+    def put(self, key: tuple[str, str, str], reply: Reply) -> None:
+        """Keep an answer; the one asked for longest ago goes."""
+        if len(key[1]) > _LONGEST_KEPT_QUERY or len(reply.body) > _LARGEST_KEPT_BODY:
+            return
+        with self._lock:
+            self._replies[key] = reply
+            while len(self._replies) > self._most:
+                self._replies.popitem(last=False)
+
+
+def _request_id(given: str | None) -> str:
+    if given is not None and _REQUEST_ID.fullmatch(given):
+        return given
+    return secrets.token_hex(8)
+
+
+def _matches(wanted: str, tag: str | None) -> bool:
+    if tag is None:
+        return False
+    return wanted.strip() == "*" or any(
+        part.strip().removeprefix("W/") == tag for part in wanted.split(",")
+    )
+
+
+def _length(headers: Headers) -> int:
+    return next((int(value) for name, value in headers if name == "Content-Length"), 0)
+
+
+def _close(body: Iterable[bytes]) -> None:
+    close = getattr(body, "close", None)
+    if close is not None:
+        close()

@@ -1,0 +1,50 @@
+"""CSV: a header and rows, CRLF, UTF-8 without a byte order mark, safe against formulas."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from threadwright_service.api.operation import Operation
+from threadwright_service.app.representations.flat import leaves, plain
+
+
+def write(operation: Operation, answer: Mapping[str, Any]) -> bytes:
+    """The answer's table where it has one, else one row of all its values.
+
+    The columns of a list are the union of its rows' keys, in order.
+    """
+    result = answer["result"]
+    table = result.get(operation.rows) if operation.rows else None
+    rows = [dict(leaves(row)) for row in table] if table else [dict(leaves(result))]
+    columns = list(dict.fromkeys(key for row in rows for key in row))
+    return table_bytes(columns, ([row.get(key) for key in columns] for row in rows))
+
+
+def table_bytes(columns: Sequence[str], rows: Iterable[Iterable[Any]]) -> bytes:
+    """Header and rows."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(columns)
+    for row in rows:
+        writer.writerow([safe(value) for value in row])
+    return out.getvalue().encode("utf-8")
+
+
+def line(values: Iterable[Any]) -> str:
+    """One row without its line end."""
+    out = io.StringIO()
+    csv.writer(out, lineterminator="").writerow([safe(value) for value in values])
+    return out.getvalue()
+
+
+def safe(value: Any) -> str:
+    """A cell that no spreadsheet takes for a formula."""
+    if value is None:
+        return ""
+    text = plain(value)
+    if isinstance(value, str) and text[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return f"'{text}"
+    return text

@@ -1,0 +1,63 @@
+"""What an operator asks for: is it alive, is it ready, what is its contract."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Final
+
+from flask import Flask, Response
+
+from threadwright_service.api import OPERATIONS
+from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, answer
+from threadwright_service.app.openapi import openapi_document
+from threadwright_service.app.reply import JSON, Reply, json_bytes
+from threadwright_service.app.views import flask_response
+
+_NO_STORE: Final = {"Cache-Control": "no-store"}
+
+
+def register(app: Flask) -> None:
+    """Serve ``/livez``, ``/readyz`` and ``/openapi.json``."""
+    app.add_url_rule("/livez", "livez", livez)
+    app.add_url_rule("/readyz", "readyz", readyz)
+    app.add_url_rule("/openapi.json", "openapi", openapi)
+
+
+def livez() -> Response:
+    """The process answers."""
+    return _fresh({"status": "alive", "service": SERVICE_VERSION})
+
+
+def readyz() -> Response:
+    """Every operation has answered its first example, so every table has been read."""
+    _exercised()
+    return _fresh({"status": "ready", "service": SERVICE_VERSION, "tables": TABLES_VERSION})
+
+
+def openapi() -> Response:
+    """The contract."""
+    return flask_response(
+        Reply(
+            status=200,
+            body=_contract(),
+            content_type=JSON,
+            headers={"Cache-Control": "public, max-age=300"},
+        )
+    )
+
+
+@cache
+def _exercised() -> None:
+    for operation in OPERATIONS:
+        answer(operation, operation.request.load_json(dict(operation.examples[0].request)))
+
+
+@cache
+def _contract() -> bytes:
+    return json_bytes(openapi_document())
+
+
+def _fresh(members: dict[str, str]) -> Response:
+    return flask_response(
+        Reply(status=200, body=json_bytes(members), content_type=JSON, headers=_NO_STORE)
+    )

@@ -1,0 +1,130 @@
+"""How a thread is asked for, in every operation that takes one; and the answer of its limits."""
+
+from __future__ import annotations
+
+from threadwright_service.schemas.base import RequestSchema, ResponseSchema
+from threadwright_service.schemas.fields import Choice, Count, Number, Record, Size, Text, WireField
+from threadwright_service.schemas.quantities import AREA, LENGTH
+
+
+class ThreadRequestSchema(RequestSchema):
+    """A thread, as a call-out or as fields.
+
+    ``nominal_diameter`` and ``pitch`` belong to the call-out: without ``unit`` they are in the
+    standard's own unit.
+    """
+
+    designation = Text(
+        "The thread's call-out, as it stands on the drawing.",
+        examples=("3/4-16 UNF-2A", "M24x1.5-6g LH"),
+    )
+    series = Text(
+        "Series symbol, where the thread is given as fields.",
+        longest=20,
+        examples=("UNF", "M", "Tr"),
+    )
+    nominal_diameter = Size("Nominal diameter, a number or a size as it is written.")
+    pitch = Number("Pitch.", above=0, most=1000)
+    threads_per_inch = Number("Threads per inch, in place of the pitch.", above=0, most=1000)
+    tolerance_class = Text(
+        "Tolerance class, where the call-out holds none.", longest=12, examples=("2A", "6g")
+    )
+    hand = Choice(
+        "Hand of the thread.",
+        ("right", "left"),
+        also={"RH": "right", "LH": "left", "rh": "right", "lh": "left"},
+    )
+    starts = Count("Number of starts.", least=1, most=20)
+    length_of_engagement = Number(
+        "Length of engagement with the mating thread.", kind=LENGTH, above=0, most=3000
+    )
+    rounding = Choice(
+        "Rounding rule of Unified limits: that of the published tables, or the step-by-step "
+        "calculation of ASME B1.30.",
+        ("table", "b130"),
+    )
+
+
+class ThreadLimitsRequest(ThreadRequestSchema):
+    """A thread whose limits are wanted."""
+
+
+def span(what: str) -> Record:
+    """Largest and smallest size; null where the standard sets none."""
+    return Record(
+        what,
+        {
+            "max": Number("Largest permitted.", kind=LENGTH, required=True, nullable=True),
+            "min": Number("Smallest permitted.", kind=LENGTH, required=True, nullable=True),
+        },
+        required=True,
+    )
+
+
+def diameters(what: str) -> Record:
+    """The three basic diameters."""
+    return Record(
+        what,
+        {
+            name: Number(f"Basic {name.replace('_', ' ')}.", kind=LENGTH, required=True)
+            for name in ("major_diameter", "pitch_diameter", "minor_diameter")
+        },
+        required=True,
+    )
+
+
+class LengthsByName(WireField):
+    """Lengths under names that depend on the standard."""
+
+    def json_schema(self) -> dict[str, object]:
+        """An object of numbers."""
+        return {
+            "type": "object",
+            "additionalProperties": {"type": "number", "x-unit": {"mm": "mm", "in": "in"}},
+        }
+
+
+class ThreadLimitsResponse(ResponseSchema):
+    """Basic dimensions and limits of size of one thread."""
+
+    designation = Text("The call-out, normalised.", required=True)
+    family = Text("Family of threads.", required=True)
+    standard = Text("The standard that the limits follow.", required=True)
+    series = Text("Series symbol.", required=True)
+    side = Choice("Outside or inside thread.", ("external", "internal"), required=True)
+    hand = Choice("Hand.", ("right", "left"), required=True)
+    starts = Count("Number of starts.", least=1, most=20, required=True)
+    tolerance_class = Text("Tolerance class.", required=True)
+    form = Text("The thread's profile in words.", required=True)
+    flank_angle_deg = Number("Angle of a flank from the normal to the axis.", required=True)
+    nominal_diameter = Number("Nominal diameter.", kind=LENGTH, required=True)
+    pitch = Number("Pitch.", kind=LENGTH, required=True)
+    lead = Number("Lead: pitch times starts.", kind=LENGTH, required=True)
+    threads_per_inch = Number("Threads per inch.", required=True, nullable=True)
+    lead_angle_deg = Number("Lead angle at the basic pitch diameter.", required=True)
+    length_of_engagement = Number(
+        "Length of engagement behind the tolerances.", kind=LENGTH, required=True, nullable=True
+    )
+    length_of_engagement_group = Text("Group of ISO 965-1.", required=True, nullable=True)
+    basic = diameters("Basic dimensions.")
+    allowance = Number(
+        "Distance of the pitch diameter's nearer limit from the basic one, never negative.",
+        kind=LENGTH,
+        least=0,
+        required=True,
+    )
+    allowances = LengthsByName("Allowances of the other diameters, where they differ.")
+    limits = Record(
+        "Limits of size.",
+        {
+            "major_diameter": span("Limits of the major diameter."),
+            "pitch_diameter": span("Limits of the pitch diameter."),
+            "minor_diameter": span("Limits of the minor diameter."),
+        },
+        required=True,
+    )
+    reference = LengthsByName("Sizes that are printed but are no limits.")
+    root_radius = span("Limits of the root radius.")
+    stress_area = Number("Tensile stress area.", kind=AREA, required=True, nullable=True)
+    rounding_rule = Text("Rule by which the limits were rounded.", longest=400, required=True)
+    basis = Text("What the numbers rest on.", longest=1000, required=True)

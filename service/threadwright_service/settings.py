@@ -1,0 +1,80 @@
+"""What an operator may set: environment variables, read once into a frozen record."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """Settings of one running service.
+
+    Parameters
+    ----------
+    api_keys : tuple of str
+        ``THREADWRIGHT_API_KEYS``, separated by commas. Empty: no key is asked for.
+    key_in_query : bool
+        ``THREADWRIGHT_KEY_IN_QUERY=true``: accept ``?key=`` too, for cells that send no headers.
+    body_limit : int
+        ``THREADWRIGHT_BODY_LIMIT``, largest request body [bytes].
+    batch_limit : int
+        ``THREADWRIGHT_BATCH_LIMIT``, most items of one batch.
+    max_age_s : int
+        ``THREADWRIGHT_MAX_AGE``, how long an answer may be kept by caches [s].
+    kept_answers : int
+        ``THREADWRIGHT_KEPT_ANSWERS``, most answers that a worker keeps; 0 keeps none.
+    access_log : bool
+        ``THREADWRIGHT_ACCESS_LOG=true``: one JSON line a request on standard output.
+    metrics : bool
+        ``THREADWRIGHT_METRICS=true``: serve ``/metrics`` (needs the ``metrics`` extra).
+    """
+
+    api_keys: tuple[str, ...] = ()
+    key_in_query: bool = False
+    body_limit: int = 1_048_576
+    batch_limit: int = 1_000
+    max_age_s: int = 300
+    kept_answers: int = 2_048
+    access_log: bool = False
+    metrics: bool = False
+
+    @classmethod
+    def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
+        """Read the settings.
+
+        Raises
+        ------
+        ValueError
+            If a variable holds something else than is accepted; names the variable.
+        """
+        values = os.environ if environment is None else environment
+        return cls(
+            api_keys=tuple(
+                key.strip()
+                for key in values.get("THREADWRIGHT_API_KEYS", "").split(",")
+                if key.strip()
+            ),
+            key_in_query=_flag(values, "THREADWRIGHT_KEY_IN_QUERY", default=False),
+            body_limit=_count(values, "THREADWRIGHT_BODY_LIMIT", 1_048_576),
+            batch_limit=_count(values, "THREADWRIGHT_BATCH_LIMIT", 1_000),
+            max_age_s=_count(values, "THREADWRIGHT_MAX_AGE", 300),
+            kept_answers=_count(values, "THREADWRIGHT_KEPT_ANSWERS", 2_048),
+            access_log=_flag(values, "THREADWRIGHT_ACCESS_LOG", default=False),
+            metrics=_flag(values, "THREADWRIGHT_METRICS", default=False),
+        )
+
+
+def _flag(values: Mapping[str, str], name: str, *, default: bool) -> bool:
+    text = values.get(name, "true" if default else "false")
+    if text not in ("true", "false"):
+        raise ValueError(f"{name} is {text!r}; it takes true or false")
+    return text == "true"
+
+
+def _count(values: Mapping[str, str], name: str, default: int) -> int:
+    text = values.get(name, str(default))
+    if not (text.isascii() and text.isdigit()):
+        raise ValueError(f"{name} is {text!r}; it takes a whole number")
+    return int(text)
