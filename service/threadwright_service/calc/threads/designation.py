@@ -23,7 +23,7 @@ from threadwright_service.calc.threads.thread import Hand
 
 LONGEST_TEXT: Final = 100
 """Characters in the longest call-out that is read; real ones have fewer than forty."""
-MOST_STARTS: Final = 24
+MOST_STARTS: Final = 20
 """Most starts that are read: far above any thread in use, below any slip of the keyboard."""
 
 EXAMPLES: Final = "3/4-16 UNF-2A, #10-32 UNF-2B, 1 1/2-6 UNC-2A LH, M24x1.5-6g, M10-6H"
