@@ -7,10 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
+from threadwright_service.api.presentation import present
 from threadwright_service.calc.cutting.materials import list_materials
 from threadwright_service.calc.threads.registry import families
 from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import Choice, Text
+
+
+class OperationsRequest(RequestSchema):
+    """The list of operations takes nothing of its own."""
 
 
 class ThreadsRequest(RequestSchema):
@@ -76,7 +81,9 @@ def materials(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
     """Material groups with hardness ranges, grade names and sources."""
     wanted = MaterialsRequest.load_text(pairs).values.get("iso_513")
     listed = [
-        material for material in list_materials() if wanted is None or material["iso_513"] == wanted
+        present(material, "mm")
+        for material in list_materials()
+        if wanted is None or material.iso_513 == wanted
     ]
     return {"operation": "materials", "result": {"materials": listed}, "meta": _META}
 

@@ -10,7 +10,7 @@ from flask import Flask, Response, request
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
-from threadwright_service.api.listings import LISTINGS
+from threadwright_service.api.listings import LISTINGS, OperationsRequest
 from threadwright_service.api.problems import invalid_request
 from threadwright_service.app.gate import KEPT_REPLY, REQUEST_ID
 from threadwright_service.app.reply import JSON, computed, json_bytes, problem_reply
@@ -21,7 +21,7 @@ from threadwright_service.settings import Settings
 
 def register(app: Flask, settings: Settings) -> None:
     """Serve ``/v1/`` and the lists below it."""
-    app.add_url_rule("/v1/", "operations", _listing_view(settings, _no_keys(operations)))
+    app.add_url_rule("/v1/", "operations", _listing_view(settings, _operations))
     for listing in LISTINGS:
         app.add_url_rule(listing.path, listing.path, _listing_view(settings, listing.run))
 
@@ -66,6 +66,11 @@ def _no_keys(
     run: Callable[[], dict[str, Any]],
 ) -> Callable[[list[tuple[str, str]]], dict[str, Any]]:
     return lambda _: run()
+
+
+def _operations(pairs: list[tuple[str, str]]) -> dict[str, Any]:
+    OperationsRequest.load_text(pairs)
+    return operations()
 
 
 def _listing_view(

@@ -1,0 +1,183 @@
+"""How a cutter, a machine and a work material are described, and what a pass plan takes."""
+
+from __future__ import annotations
+
+from threadwright_service.schemas.fields import Choice, Count, Items, Number, Text
+from threadwright_service.schemas.quantities import (
+    ANGLE,
+    FEED_RATE,
+    LENGTH,
+    POWER,
+    RATIO,
+    SPINDLE_SPEED,
+    SURFACE_SPEED,
+)
+from threadwright_service.schemas.threads import ThreadRequestSchema
+
+_LONGEST_MM = 3000.0
+
+
+class CutterKeys:
+    """The keys that describe a thread mill; a mix-in of requests."""
+
+    cutter_profile = Choice(
+        "Whether the cutter has one row of teeth, or teeth over the thread's whole length.",
+        ("single", "full"),
+        assume="single",
+        reason="no profile given; one row of teeth cuts any pitch within its range",
+    )
+    cutter_diameter = Number("Cutting diameter.", kind=LENGTH, above=0, most=500, required=True)
+    cutter_teeth = Count("Number of teeth around the cutter.", least=1, most=100, required=True)
+    cutter_nose_flat = Number(
+        "Width of the flat at the tooth's nose; give this or the nose radius.",
+        kind=LENGTH,
+        least=0,
+        most=50,
+    )
+    cutter_nose_radius = Number(
+        "Radius of the tooth's nose; give this or the nose flat.", kind=LENGTH, least=0, most=50
+    )
+    cutter_included_angle_deg = Number(
+        "Angle between the cutter's flanks; the thread form's own if not given.",
+        kind=ANGLE,
+        above=1,
+        below=179,
+    )
+    cutter_neck_diameter = Number(
+        "Diameter of the neck behind the teeth.", kind=LENGTH, above=0, most=500
+    )
+    cutter_neck_length = Number(
+        "Length of the neck from the teeth to the shank.", kind=LENGTH, above=0, most=_LONGEST_MM
+    )
+    cutter_shank_diameter = Number("Shank diameter.", kind=LENGTH, above=0, most=500)
+    cutter_stick_out = Number(
+        "From the holder's face to the teeth.", kind=LENGTH, above=0, most=_LONGEST_MM
+    )
+    cutter_material = Choice(
+        "What the cutting edges are made of.",
+        ("carbide", "high-speed-steel"),
+        also={"hss": "high-speed-steel", "HSS": "high-speed-steel"},
+        assume="carbide",
+        reason="no cutter material given; thread mills for hard steel are solid carbide",
+    )
+    cutter_hand = Choice(
+        "Which way the cutter must turn to cut, seen from the spindle.",
+        ("right", "left"),
+        assume="right",
+        reason="no cutting hand given; right-hand cutters (spindle clockwise) are common practice",
+    )
+    runout = Number(
+        "Total indicator reading at the teeth.",
+        kind=LENGTH,
+        least=0,
+        most=1,
+        assume=0.0,
+        reason="no run-out given; measure it at the teeth",
+    )
+
+
+class MaterialKeys:
+    """The keys that describe the work material; a mix-in of requests."""
+
+    material = Text(
+        "Work material: a group of the materials list, or an international grade name.",
+        longest=80,
+        required=True,
+        examples=("17-4 PH", "42CrMo4", "D2"),
+    )
+    hardness = Number("Hardness of the work, in hardness_scale.", above=0, most=4000)
+    hardness_scale = Choice("Scale of the hardness.", ("HRC", "HB", "HBW", "HV", "HRB", "Rm"))
+
+
+class MachineKeys:
+    """The keys that describe the machine; a mix-in of requests."""
+
+    spindle_speed_max = Number("Highest spindle speed.", kind=SPINDLE_SPEED, above=0, most=500_000)
+    feed_rate_max = Number("Highest feed rate.", kind=FEED_RATE, above=0, most=1_000_000)
+    rapid_rate = Number("Rapid traverse rate.", kind=FEED_RATE, above=0, most=1_000_000)
+    acceleration_g = Number("Acceleration of the axes, in g.", above=0, most=20)
+    spindle_power_kw = Number("Spindle power.", kind=POWER, above=0, most=500)
+    holder_compliance_um_per_n = Number(
+        "Bending of holder and spindle at the cutter, in micrometres a newton.",
+        least=0,
+        most=10,
+        assume=0.02,
+        reason="none given; holders and spindles bend 0.01 to 0.05 (a rule of thumb from memory)",
+    )
+
+
+class PassPlanRequest(CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema):
+    """A thread, a cutter, a material and a machine, from which a pass plan is made."""
+
+    thread_length = Number(
+        "Length of full thread.", kind=LENGTH, above=0, most=_LONGEST_MM, required=True
+    )
+    blank_diameter = Number(
+        "Diameter before threading, outside.", kind=LENGTH, above=0, most=_LONGEST_MM
+    )
+    hole_diameter = Number(
+        "Diameter before threading, inside.", kind=LENGTH, above=0, most=_LONGEST_MM
+    )
+    shoulder_distance = Number(
+        "From the end of the full thread to the shoulder or the hole's bottom.",
+        kind=LENGTH,
+        least=0,
+        most=_LONGEST_MM,
+    )
+    surface_speed = Number(
+        "Surface speed at the cutter's diameter, if it is to be kept.",
+        kind=SURFACE_SPEED,
+        above=0,
+        most=5000,
+    )
+    feed_per_tooth = Number(
+        "Feed a tooth at the cutting edge's path, if it is to be kept.",
+        kind=LENGTH,
+        above=0,
+        most=5,
+    )
+    passes = Count("Number of cutting passes, if it is to be kept.", least=1, most=100)
+    spring_passes = Count("Passes at full depth after the last cut.", least=0, most=10)
+    infeed = Choice(
+        "How the depth is divided among the passes.",
+        ("equal-force", "equal-area", "equal-depth", "falling", "list"),
+        assume="equal-force",
+        reason="both flanks stay in the cut over the whole depth, so equal area is not equal force",
+    )
+    infeed_ratio = Number(
+        "Each infeed as a share of the one before, for falling infeed.",
+        kind=RATIO,
+        above=0,
+        most=1,
+    )
+    infeed_depths = Items(
+        "Radial depth after each pass below the blank, for infeed by list.",
+        Number("Radial depth.", kind=LENGTH, above=0, most=100),
+        most=100,
+    )
+    first_pass_share = Number(
+        "First infeed as a share of the planned one, for a skim cut.",
+        kind=RATIO,
+        above=0,
+        most=1,
+    )
+    milling = Choice(
+        "Whether the teeth enter thick and leave thin (climb) or the other way round.",
+        ("climb", "conventional"),
+        assume="climb",
+        reason="climb milling is the usual choice on a machine without backlash",
+    )
+    pitch_diameter_aim = Number(
+        "Where in its tolerance the pitch diameter is aimed: 0 smallest, 1 largest.",
+        kind=RATIO,
+        least=0,
+        most=1,
+        assume=0.5,
+        reason="the middle leaves the same room to both sides",
+    )
+    deflection_share = Number(
+        "Largest deflection, on the pitch diameter, as a share of its tolerance.",
+        kind=RATIO,
+        above=0,
+        most=1,
+    )
