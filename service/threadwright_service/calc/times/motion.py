@@ -17,7 +17,14 @@ from threadwright_service.calc.times.ranges import above_zero, not_negative
 from threadwright_service.calc.trail import Formula, Trail
 
 SpeedLimit = Literal[
-    "feed", "feed-rate-max", "acceleration", "centripetal", "block-rate", "look-ahead"
+    "feed",
+    "feed-rate-max",
+    "rapid-rate",
+    "acceleration",
+    "centripetal",
+    "block-rate",
+    "look-ahead",
+    "spindle",
 ]
 
 MM_PER_M: Final = 1000.0
