@@ -2,10 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from typing import Final
 
+from threadwright_service.calc.cutting import designations
+from threadwright_service.calc.cutting.designations import PACKAGE, Designation
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.trail import Trail
+from threadwright_service.calc.errors import (
+    MissingInputError,
+    OutOfRangeError,
+    UnknownDesignationError,
+)
+from threadwright_service.calc.tables import Cell, document_of, load
+from threadwright_service.calc.trail import Formula, Trail
+
+SPECIFIC_FORCE: Final = Formula(
+    "specific cutting force at this hardness",
+    "kc1.1",
+    "kc_group * (HB / HB_group)**q",
+    "kc_group HB HB_group q",
+    unit="MPa",
+    source="kienzle; exponent of hardness machinerys-handbook-31 p. 1147, table 1b",
+)
+
+LARGEST_TABULATED_FORCE_HARDNESS_HB: Final = 360.0
+"""Where the handbook's power constants end; beyond, the rise of the force is extrapolated."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,10 +40,17 @@ class MaterialGroup:
     iso_513: str
     hardness_low_hb: float
     hardness_high_hb: float
+    hardness_delivery_hb: float | None
+    """What stands in, and is said to, when no hardness is given; ``None``: it is needed."""
     hardness_required: bool
     aliases: tuple[str, ...]
     cautions: tuple[str, ...]
+    specific_force_mpa: float
+    """kc1.1 at ``specific_force_hardness_hb``."""
+    specific_force_hardness_hb: float
+    force_exponent_ratio: float
     basis: str
+    force_basis: str
 
 
 def find_material(
@@ -35,18 +65,203 @@ def find_material(
     Parameters
     ----------
     name : str
-        Key of a group, a word of ISO 513, or an international grade name, as ``17-4PH``,
-        ``1.7225`` or ``42CrMo4``.
+        Key of a group or family, a letter of ISO 513, or an international grade name, as
+        ``17-4PH``, ``1.7225`` or ``42CrMo4``.
     hardness : float, optional
         Hardness in ``hardness_scale``; needed where the group's range changes the result.
     hardness_scale : str, optional
         ``HRC``, ``HB``, ``HV`` …, as the hardness conversion takes it.
     trail : Trail, optional
-        Takes assumptions and cautions.
+        Takes assumptions, cautions and working.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If the name is not known, or its material not covered.
+    AmbiguousError
+        If the name fits several groups.
+    MissingInputError
+        If the hardness, or its scale, is missing and the answer would be a guess.
+    OutOfRangeError
+        If the hardness is outside what the name's groups cover.
+
+    Notes
+    -----
+    Source: tables/groups.toml, tables/aliases.toml, tables/forces.toml.
+
+    Examples
+    --------
+    >>> find_material(name="42CrMo4", hardness=300, hardness_scale="HB").group
+    'alloy-steel-quenched-and-tempered'
     """
-    raise NotImplementedError
+    designation = designations.resolve(name)
+    hardness_hb = _hardness_hb(
+        name=name,
+        designation=designation,
+        hardness=hardness,
+        hardness_scale=hardness_scale,
+        trail=trail,
+    )
+    group = _group_at(designation, hardness_hb, name, hardness, hardness_scale)
+    force = load(PACKAGE, "tables/forces").row(group=group["group"])
+    specific_force_mpa = SPECIFIC_FORCE(
+        trail,
+        float(force["specific_force_mpa"]),
+        hardness_hb,
+        float(force["at_hb"]),
+        float(force["hardness_exponent"]),
+    )
+    _warn(str(group["group"]), trail)
+    shown = str(group["name"])
+    return WorkMaterial(
+        name=shown if name.casefold() == shown.casefold() else f"{name}: {shown}",
+        group=str(group["group"]),
+        iso_513=str(group["iso_513"]),
+        hardness_hb=hardness_hb,
+        specific_force_mpa=specific_force_mpa,
+        force_exponent_ratio=float(force["force_exponent"]),
+        radial_force_ratio=float(force["radial_force"]),
+        edge_force_n_per_mm=float(force["edge_force_n_per_mm"]),
+        basis=str(force["basis"]),
+    )
 
 
+@cache
 def list_materials() -> tuple[MaterialGroup, ...]:
-    """All groups, in the order of ISO 513."""
-    raise NotImplementedError
+    """All groups, in the order of the table.
+
+    Notes
+    -----
+    Source: tables/groups.toml, tables/aliases.toml, tables/forces.toml, tables/cautions.toml.
+    """
+    texts = document_of(PACKAGE, "tables/cautions")
+    forces = load(PACKAGE, "tables/forces")
+    found = []
+    for row in load(PACKAGE, "tables/groups"):
+        key = str(row["group"])
+        force = forces.row(group=key)
+        delivery_hb = float(row["hardness_delivery_hb"]) or None
+        found.append(
+            MaterialGroup(
+                key=key,
+                name=str(row["name"]),
+                iso_513=str(row["iso_513"]),
+                hardness_low_hb=float(row["hardness_low_hb"]),
+                hardness_high_hb=float(row["hardness_high_hb"]),
+                hardness_delivery_hb=delivery_hb,
+                hardness_required=delivery_hb is None,
+                aliases=designations.aliases_of(key),
+                cautions=tuple(texts["texts"][code] for code in texts["groups"][key]),
+                specific_force_mpa=float(force["specific_force_mpa"]),
+                specific_force_hardness_hb=float(force["at_hb"]),
+                force_exponent_ratio=float(force["force_exponent"]),
+                basis=str(row["basis"]),
+                force_basis=str(force["basis"]),
+            )
+        )
+    return tuple(found)
+
+
+def group_row(group: str) -> Mapping[str, Cell]:
+    """The row of a group in the table of groups.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If there is no such group.
+    """
+    table = load(PACKAGE, "tables/groups")
+    if (group,) not in table.rows:
+        raise UnknownDesignationError(
+            f"{group} is not a material group",
+            parameter="material",
+            value=group,
+            accepted=", ".join(str(row["group"]) for row in table),
+        )
+    return table.row(group=group)
+
+
+def _hardness_hb(
+    *,
+    name: str,
+    designation: Designation,
+    hardness: float | None,
+    hardness_scale: str | None,
+    trail: Trail | None,
+) -> float:
+    if hardness is not None:
+        if hardness_scale is None:
+            raise MissingInputError(
+                f"hardness is {hardness:g}, but not on which scale",
+                parameter="hardness_scale",
+                accepted="HB, HRC, HV or another scale of the hardness conversion",
+            )
+        return _brinell_hb(hardness, hardness_scale)
+    delivered_hb = designation.typical_hb
+    if delivered_hb is None and len(designation.groups) == 1:
+        delivered_hb = float(group_row(designation.groups[0])["hardness_delivery_hb"]) or None
+    if delivered_hb is None:
+        first, last = group_row(designation.groups[0]), group_row(designation.groups[-1])
+        raise MissingInputError(
+            f"{name} is cut at anything from {first['hardness_low_hb']:g} to "
+            f"{last['hardness_high_hb']:g} HB; without its hardness the data would be a guess",
+            parameter="hardness",
+            accepted="a number with hardness_scale, for example 42 with HRC",
+        )
+    if trail is not None:
+        trail.assume(
+            "hardness",
+            delivered_hb,
+            f"none given: the usual delivery hardness of {name}",
+            unit="HB",
+        )
+    return delivered_hb
+
+
+def _brinell_hb(hardness: float, scale: str) -> float:
+    plain = scale.strip().upper()
+    if plain in ("HB", "HBW", "HBS", "BHN"):
+        return hardness
+    raise UnknownDesignationError(
+        f"{scale} is not a hardness scale that can be turned into Brinell here",
+        parameter="hardness_scale",
+        value=scale,
+        accepted="HB",
+    )
+
+
+def _group_at(
+    designation: Designation,
+    hardness_hb: float,
+    name: str,
+    hardness: float | None,
+    hardness_scale: str | None,
+) -> Mapping[str, Cell]:
+    rows = [group_row(key) for key in designation.groups]
+    for row in rows:
+        if float(row["hardness_low_hb"]) <= hardness_hb < float(row["hardness_high_hb"]):
+            return row
+    if hardness_hb == float(rows[-1]["hardness_high_hb"]):
+        return rows[-1]
+    low_hb, high_hb = float(rows[0]["hardness_low_hb"]), float(rows[-1]["hardness_high_hb"])
+    nearest = rows[0] if hardness_hb < low_hb else rows[-1]
+    given = (
+        f"{hardness_hb:.4g} HB"
+        if hardness is None or (hardness_scale or "").upper().startswith("HB")
+        else f"{hardness:g} {hardness_scale} ({hardness_hb:.4g} HB)"
+    )
+    raise OutOfRangeError(
+        f"{name} at {given} is outside the data, which hold from {low_hb:g} to {high_hb:g} HB; "
+        f"the nearest covered group is {nearest['group']}",
+        parameter="hardness",
+        value=hardness,
+        accepted=f"{low_hb:g} to {high_hb:g} HB",
+    )
+
+
+def _warn(group: str, trail: Trail | None) -> None:
+    if trail is None:
+        return
+    texts = document_of(PACKAGE, "tables/cautions")
+    for code in texts["groups"][group]:
+        trail.caution(code, texts["texts"][code])
