@@ -10,15 +10,17 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable
 from decimal import ROUND_DOWN, Decimal
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from threadwright_service.calc.rounding import half_even
+from threadwright_service.calc.threads import asme_b1_5, asme_b1_8, iso_2904
 from threadwright_service.calc.threads.designation import tidied
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
-from threadwright_service.calc.threads import iso_2904
 
 Row = dict[str, str]
 FILE = Path(__file__).parent / "data" / "other_limits.csv"
@@ -50,7 +52,76 @@ def trapezoidal(row: Row) -> float | None:
     return limit(thread, row["quantity"])
 
 
-CHECKS: dict[str, Callable[[Row], float | None]] = {"DIN 103 / ISO 2903": trapezoidal}
+def acme(row: Row) -> float | None:
+    name, quantity = row["class"], row["quantity"]
+    if row["designation"].startswith("size "):
+        return _acme_allowance(row)
+    text = f"{row['designation']} ACME-{'2G' if name == 'basic' else name}"
+    if quantity.startswith("ext"):
+        return limit(limits_of(asme_b1_5.FAMILY, text), quantity)
+    if quantity.startswith("int"):
+        return limit(limits_of(asme_b1_5.FAMILY, f"{text} nut"), quantity)
+    thread = limits_of(asme_b1_5.FAMILY, text)
+    return {
+        "basic_pitch_dia": thread.basic.pitch_diameter,
+        "basic_minor_dia": thread.basic.minor_diameter,
+        "pitch": half_even(thread.pitch, 5),  # the handbook prints five decimals of 1/n
+        "flat": thread.reference["crest_flat"],
+    }[quantity]
+
+
+def _acme_allowance(row: Row) -> float:
+    """At the upper end of the range, and alike everywhere in it."""
+    low, high = (
+        float(sum(Fraction(part) for part in end.split("+")))
+        for end in row["designation"].removeprefix("size ").split(" to ")
+    )
+    found = {
+        limits_of(asme_b1_5.FAMILY, f"{size:.4f}-12 ACME-{row['class']}").allowance
+        for size in (low + 0.001, (low + high) / 2, high)
+    }
+    (value,) = found
+    return value
+
+
+def acme_centralizing(row: Row) -> float:
+    quantity = row["quantity"]
+    name = {"2C": "2C", "3C": "3C", "4C": "4C"}.get(quantity[-2:], "2C")
+    thread = limits_of(asme_b1_5.FAMILY, f"{row['designation']} ACME-{name}")
+    nut = limits_of(asme_b1_5.FAMILY, f"{row['designation']} ACME-{name} nut")
+    reference = thread.reference
+    if quantity == "major_tol_2C":
+        assert reference["internal_major_tolerance"] == reference["external_major_tolerance"]
+    if quantity == "int_minor_tol":
+        assert nut.limits.minor_diameter.tolerance == pytest.approx(
+            reference["internal_minor_tolerance"], abs=1e-9
+        )
+    return {
+        "ext_minor_allow": thread.allowances["minor_diameter"],
+        "int_major_allow": nut.allowances["major_diameter"],
+        "int_minor_allow": nut.allowances["minor_diameter"],
+        "int_minor_tol": reference["internal_minor_tolerance"],
+        "major_tol": reference["external_major_tolerance"],
+        "ext_major_tol": reference["external_major_tolerance"],
+        "int_major_tol": reference["internal_major_tolerance"],
+    }[quantity.removesuffix(f"_{name}")]
+
+
+def stub_acme(row: Row) -> float:
+    count = row["designation"].removesuffix(" tpi")
+    thread = limits_of(asme_b1_8.FAMILY, f"2-{count} STUB ACME")
+    if row["quantity"] == "pitch":
+        return half_even(thread.pitch, 5)
+    key = {"crest_flat_int": "crest_flat_internal", "root_flat_int": "root_flat_internal"}
+    return thread.reference[key.get(row["quantity"], row["quantity"])]
+
+
+CHECKS: dict[str, Callable[[Row], float | None]] = {
+    "DIN 103 / ISO 2903": trapezoidal,
+    "ASME B1.5": acme,
+    "ASME B1.5 centralizing": acme_centralizing,
+    "ASME B1.8 stub Acme": stub_acme,
+}
 
 
 @pytest.mark.parametrize(

@@ -13,16 +13,15 @@ has no upper limit.
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, NotTabulatedError, OutOfRangeError
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads import iso_2903
 from threadwright_service.calc.threads.call_out import CallOut
-from threadwright_service.calc.threads.designation import lead_angle_deg
 from threadwright_service.calc.threads.iso_2902 import CLASSES, KEY, parse, plan, read, sizes
 from threadwright_service.calc.threads.near_sizes import near_sizes
+from threadwright_service.calc.threads.record import record
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.thread import (
@@ -98,39 +97,24 @@ def limits(
         if call_out.side == "internal"
         else _external(basic, external_minor, call_out, grade, deviation_um, trail)
     )
-    return ThreadLimits(
+    return record(
+        call_out,
         designation=_designation(call_out),
-        family=KEY,
         standard="ISO 2901, ISO 2903, ISO 2904",
         unit="mm",
-        side=call_out.side,
-        hand=call_out.hand,
-        starts=call_out.starts,
-        series="Tr",
-        tolerance_class=call_out.tolerance_class,
-        nominal_diameter=d,
-        pitch=p,
-        lead=p * call_out.starts,
-        threads_per_inch=None,
-        lead_angle_deg=lead_angle_deg(
-            lead=p * call_out.starts, pitch_diameter=basic.pitch_diameter
-        ),
         form=form(pitch_mm=p, crest_clearance_mm=ac),
         basic=basic,
         allowance=half_up(deviation_um / 1000, 3),
         limits=found,
-        reference=MappingProxyType(
-            {
-                "external_minor_diameter": external_minor,
-                "internal_major_diameter": internal_major,
-                "crest_clearance": ac,
-                "thread_height": half_up(0.5 * p + ac, 3),
-                "crest_radius_max": half_up(0.5 * ac, 3),
-            }
-        ),
+        reference={
+            "external_minor_diameter": external_minor,
+            "internal_major_diameter": internal_major,
+            "crest_clearance": ac,
+            "thread_height": half_up(0.5 * p + ac, 3),
+            "crest_radius_max": half_up(0.5 * ac, 3),
+        },
         root_radius=Span(max=ac, min=None),
-        length_of_engagement=call_out.length_of_engagement,
-        length_of_engagement_group=iso_2903.engagement_group(call_out, trail),
+        engagement_group=iso_2903.engagement_group(call_out, trail),
         rounding_rule=ROUNDING_RULE,
         basis=_basis(call_out, pitch.bases[position], position, trail),
     )
