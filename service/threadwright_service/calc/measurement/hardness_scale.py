@@ -1,0 +1,166 @@
+"""What a hardness may be given on and for: the names of scales, tables and materials."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+from threadwright_service.calc.errors import (
+    NotTabulatedError,
+    OutOfRangeError,
+    UnknownDesignationError,
+)
+from threadwright_service.calc.measurement.hardness_tables import (
+    SCALES,
+    HardnessTable,
+    hardness_tables,
+    materials,
+)
+from threadwright_service.calc.trail import Trail
+
+ASSUMED_MATERIAL: Final = "non-austenitic-steel"
+
+_OTHER_SPELLINGS: Final = {
+    "rc": "HRC",
+    "rockwellc": "HRC",
+    "rb": "HRB",
+    "rockwellb": "HRB",
+    "ra": "HRA",
+    "rockwella": "HRA",
+    "hv10": "HV",
+    "hv30": "HV",
+    "vhn": "HV",
+    "dph": "HV",
+    "vickers": "HV",
+    "bhn": "HB",
+    "brinell": "HB",
+    "tensile": "Rm",
+    "tensilestrength": "Rm",
+    "uts": "Rm",
+    "mpa": "Rm",
+    "n/mm2": "Rm",
+    "n/mm²": "Rm",
+    "rm_mpa": "Rm",
+    "rmmpa": "Rm",
+    "ksi": "Rm-ksi",
+    "rm_ksi": "Rm-ksi",
+    "tensileksi": "Rm-ksi",
+}
+_BY_SPELLING: Final = {scale.casefold().replace("-", ""): scale for scale in SCALES} | {
+    spelling.replace("-", ""): scale for spelling, scale in _OTHER_SPELLINGS.items()
+}
+
+
+def scale_named(text: str, parameter: str) -> str:
+    """The scale that a text names.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If it is none.
+
+    Notes
+    -----
+    Source: ISO 6506-1, ISO 6507-1 and ISO 6508-1 for the symbols; other spellings are common
+    practice.
+
+    Examples
+    --------
+    >>> scale_named("hrc", "scale"), scale_named("tensile", "to")
+    ('HRC', 'Rm')
+    """
+    key = text.casefold().replace(" ", "").replace("-", "")
+    if key not in _BY_SPELLING:
+        raise UnknownDesignationError(
+            f"{text!r} is not a hardness scale that is known here",
+            parameter=parameter,
+            value=text,
+            accepted=", ".join(SCALES),
+        )
+    return _BY_SPELLING[key]
+
+
+def checked_value(value: float, scale: str) -> float:
+    """The value, if a hardness can have it.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is not finite or not above 0.
+
+    Notes
+    -----
+    Source: definition of the scales.
+    """
+    if not math.isfinite(value) or value <= 0:
+        raise OutOfRangeError(
+            f"a hardness of {value} {scale} does not exist",
+            parameter="value",
+            value=value,
+            accepted="a finite number above 0",
+        )
+    return float(value)
+
+
+def material_named(material: str | None, trail: Trail | None) -> str:
+    """The material's word.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If it is not a word of the materials table.
+    NotTabulatedError
+        If no table is for that material.
+
+    Notes
+    -----
+    Source: scope clauses of ASTM E140, SAE J417, ISO 18265.
+    """
+    if material is None:
+        if trail is not None:
+            trail.assume(
+                "material",
+                ASSUMED_MATERIAL,
+                "none given; homogeneous steel, neither austenitic nor cold-worked",
+            )
+        return ASSUMED_MATERIAL
+    word = "-".join(material.casefold().replace("_", " ").replace("-", " ").split())
+    row = materials().get(word)
+    if row is None:
+        raise UnknownDesignationError(
+            f"{material!r} is not a material that the hardness tables know",
+            parameter="material",
+            value=material,
+            accepted=", ".join(materials()),
+        )
+    if row["e140"] == "no":
+        raise NotTabulatedError(
+            f"no table here is for {word}: {row['reason']}",
+            parameter="material",
+            value=material,
+            accepted=", ".join(name for name, each in materials().items() if each["e140"] != "no"),
+        )
+    return word
+
+
+def table_named(name: str) -> HardnessTable:
+    """The table with this key, capitals and small letters alike.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If there is none.
+
+    Notes
+    -----
+    Source: keys of this project.
+    """
+    for key, table in hardness_tables().items():
+        if key.casefold() == name.strip().casefold():
+            return table
+    raise UnknownDesignationError(
+        f"{name!r} is not a hardness table that is known here",
+        parameter="table",
+        value=name,
+        accepted=", ".join(hardness_tables()),
+    )
