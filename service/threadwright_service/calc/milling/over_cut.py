@@ -1,17 +1,53 @@
-"""Helix over-cut: what a cutter swept along a helix takes off besides its own profile."""
+"""Helix over-cut: what a cutter swept along a helix takes off besides its own profile.
+
+The pitch diameter that comes out and the root that corrects it are exact (:mod:`..envelope`).
+What no depth can correct, the flank's form, is reported as the difference of the functional and
+the simple pitch diameter, as the flanks' angle errors and as their straightness.
+"""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final, Literal
 
+from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.depth import (
     nominal_root_diameter_mm,
     pitch_diameter_of_root_mm,
 )
+from threadwright_service.calc.milling.envelope import zero_between
 from threadwright_service.calc.milling.groove import ThreadGroove, cutter_flank_angles_deg
-from threadwright_service.calc.trail import Trail
+from threadwright_service.calc.milling.swept_groove import (
+    SweptGroove,
+    straight_end_radius_mm,
+    swept_groove_of,
+    too_large_for_the_hole,
+)
+from threadwright_service.calc.trail import Formula, Trail
+
+_SAMPLES: Final = 201
+_CLOSED: Final = "closed form (involute flanks), exact; Newton's method to 1e-12 mm"
+_SEARCHED: Final = "largest over all points of the cutter, bracketed to 1e-12 mm"
+_DIAMETER_STEP_MM: Final = 1e-3
+
+SECOND_ORDER: Final = Formula(
+    "over-cut of the pitch diameter, to second order in lead over radius (for comparison)",
+    "delta_d2",
+    "(L / (2 * pi))**2 * abs(1 / r2 - 1 / e) / (tan(radians(a1)) * tan(radians(a2)))",
+    "L r2 e a1 a2",
+    unit="mm",
+    source="derivation",
+)
+CENTRE_RADIUS: Final = Formula(
+    "radius of the cutter-centre path",
+    "e",
+    "d_root / 2 + s * D_c / 2",
+    "d_root s D_c",
+    unit="mm",
+    source="derivation",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,8 +66,11 @@ class OverCut:
     ``pitch_diameter_mm`` is the simple pitch diameter made, less the one that the nose alone
     would give at this root: negative outside, positive inside. ``functional_diameter_mm`` is the
     same for the pitch diameter of the perfect mating profile. Their difference,
-    ``form_diameter_mm``, cannot be corrected by depth. ``corrected`` says whether the root that
-    was used already allows for the error.
+    ``form_diameter_mm``, cannot be corrected by depth; it holds what a cutter's angle that is off
+    the form's does too. Angle errors are those of the line through the flank by least squares,
+    made less the form's; ``flank_straightness_mm`` is the width of the band about that line,
+    normal to it. ``root_fillet_height_mm`` is what the end of the nose leaves unmade of the flank
+    above the root. ``corrected`` says whether the root that was used allows for the error.
     """
 
     pitch_diameter_mm: float
@@ -59,10 +98,51 @@ def over_cut(
 
     Parameters
     ----------
+    groove : ThreadGroove
+        The thread's groove at the pitch diameter aimed at.
+    cutter : Cutter
+        The cutter in hand.
+    root_diameter_mm : float
+        Diameter that the tip makes [mm].
+    corrected : bool
+        Whether this root is the compensated one; only noted.
     profile_points : int
-        How many points of the axial section to return; 0 for none.
+        How many points of the axial section to return, from crest to root; 0 for none.
+
+    Raises
+    ------
+    InfeasibleError
+        If the cutter has no room inside, or the groove is nowhere half a pitch wide.
+
+    Notes
+    -----
+    Source: derivation (see :mod:`..envelope`). The functional diameter is taken between the
+    crest and the end of the mating thread, less 2 % of the flank at each end.
     """
-    raise NotImplementedError
+    swept = swept_groove_of(groove=groove, cutter=cutter)
+    centre_mm = _centre_mm(groove, cutter, root_diameter_mm, trail)
+    pitch_radius_mm = swept.pitch_radius_mm(centre_mm)
+    nose_only_mm = pitch_diameter_of_root_mm(
+        groove=groove, cutter=cutter, root_diameter_mm=root_diameter_mm
+    )
+    low_mm, high_mm = swept.contact_range_mm(root_diameter_mm)
+    functional_mm = 2 * swept.functional_radius_mm(centre_mm, low_mm, high_mm)
+    flanks = _flank_errors(swept, centre_mm, low_mm, high_mm)
+    is_closed = swept.is_straight_at(pitch_radius_mm, centre_mm)
+    result = OverCut(
+        pitch_diameter_mm=2 * pitch_radius_mm - nose_only_mm,
+        functional_diameter_mm=functional_mm - nose_only_mm,
+        form_diameter_mm=functional_mm - 2 * pitch_radius_mm,
+        pressure_flank_angle_error_deg=flanks[0][0],
+        clearance_flank_angle_error_deg=flanks[1][0],
+        flank_straightness_mm=max(flanks[0][1], flanks[1][1]),
+        root_fillet_height_mm=_fillet_mm(swept, centre_mm, root_diameter_mm),
+        profile=_profile(swept, centre_mm, root_diameter_mm, profile_points),
+        method=_CLOSED if is_closed else _SEARCHED,
+        corrected=corrected,
+    )
+    _note(result, groove, cutter, centre_mm, trail)
+    return result
 
 
 def made_pitch_diameter_mm(
@@ -70,50 +150,235 @@ def made_pitch_diameter_mm(
 ) -> float:
     """Simple pitch diameter that this cutter makes at this root, over-cut included [mm].
 
-    For plans: the pitch diameter after each pass follows from the root diameter of the pass.
+    For plans: the pitch diameter after each pass follows from the root diameter of the pass. A
+    groove still narrower than half a pitch is continued along its flanks.
+
+    Raises
+    ------
+    InfeasibleError
+        If the cutter has no room inside, or the groove is nowhere half a pitch wide.
     """
-    return pitch_diameter_of_root_mm(
-        groove=groove, cutter=cutter, root_diameter_mm=root_diameter_mm
-    ) + _second_order_mm(groove, cutter, root_diameter_mm)
+    swept = swept_groove_of(groove=groove, cutter=cutter)
+    return 2 * swept.pitch_radius_mm(_centre_mm(groove, cutter, root_diameter_mm, None))
 
 
 def compensated_root_diameter_mm(
     *, groove: ThreadGroove, cutter: Cutter, trail: Trail | None = None
 ) -> float:
-    """The root diameter to programme: the simple pitch diameter comes out as aimed [mm]."""
-    root_mm = nominal_root_diameter_mm(groove=groove, cutter=cutter, trail=trail)
-    nominal_mm = root_mm
-    for _ in range(3):
-        root_mm = nominal_mm - _second_order_mm(groove, cutter, root_mm)
+    """The root diameter to programme: the simple pitch diameter comes out as aimed [mm].
+
+    Outside it is the minor, inside the major diameter that the tip makes.
+
+    Raises
+    ------
+    InfeasibleError
+        If the cutter has no room inside, or no depth gives the pitch diameter.
+
+    Notes
+    -----
+    Source: derivation. The groove is half a pitch wide on the pitch line; with straight flanks
+    that is one equation for the path's radius, solved without iterating over depths.
+    """
+    swept = swept_groove_of(groove=groove, cutter=cutter)
+    centre_mm = swept.centre_radius_mm(groove.pitch_diameter_mm / 2)
+    root_mm = 2 * (centre_mm - groove.outward * cutter.radius_mm)
+    if trail is not None and trail.steps is not None:
+        trail.step(
+            "root diameter corrected for over-cut",
+            "d_root" if groove.side == "external" else "D_root",
+            "root at which g1(d2/2) + g2(d2/2) = P/2",
+            {
+                "d2": groove.pitch_diameter_mm,
+                "P": groove.pitch_mm,
+                "D_c": cutter.diameter_mm,
+                "nominal": nominal_root_diameter_mm(groove=groove, cutter=cutter),
+            },
+            root_mm,
+            "mm",
+            "derivation",
+        )
     return root_mm
 
 
-def _second_order_mm(groove: ThreadGroove, cutter: Cutter, root_diameter_mm: float) -> float:
-    """The error of the pitch diameter to second order in lead over radius [mm]."""
-    centre_mm = root_diameter_mm / 2 + groove.outward * cutter.radius_mm
-    reach_mm = groove.lead_mm / (2 * math.pi)
-    first, second = (
-        math.tan(math.radians(angle))
-        for angle in cutter_flank_angles_deg(groove=groove, cutter=cutter)
-    )
-    curvature = abs(2 / groove.pitch_diameter_mm - 1 / centre_mm)
-    return -groove.outward * reach_mm**2 * curvature / (first * second)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LargestCutter:
+    """The largest cutter that keeps the flank's form, and what sets it.
+
+    ``cutter_diameter_mm`` is ``None`` where any diameter will do or none; ``limited_by`` says
+    which: ``form``, ``hole`` (it may be as large as the hole lets in), ``nothing`` (outside the
+    form does not depend on the diameter) or ``flank-angle`` (the angle error alone is too large).
+    """
+
+    cutter_diameter_mm: float | None
+    limited_by: Literal["form", "hole", "nothing", "flank-angle"]
 
 
-def largest_cutter_diameter_mm(
+def largest_cutter_for_form(
     *, groove: ThreadGroove, cutter: Cutter, form_limit_mm: float
-) -> float | None:
-    """Largest cutter that keeps the uncorrectable form error within a limit [mm].
+) -> LargestCutter:
+    """Largest diameter of such a cutter that keeps the form error, with the depth corrected.
 
     Parameters
     ----------
+    cutter : Cutter
+        Its nose and angle are kept, its diameter is varied.
     form_limit_mm : float
         Accepted difference of functional and simple pitch diameter, e.g. a share of the
-        tolerance [mm].
+        tolerance [mm]; more than 0.
 
-    Returns
-    -------
-    float or None
-        ``None`` if no cutter keeps it: the angle error alone is larger.
+    Raises
+    ------
+    OutOfRangeError
+        If the limit is not positive.
     """
-    raise NotImplementedError
+    if form_limit_mm <= 0:
+        raise OutOfRangeError(
+            f"the accepted form error is {form_limit_mm:g} mm; it must be positive",
+            parameter="form_limit",
+            value=form_limit_mm,
+            accepted="more than 0",
+        )
+
+    def excess_mm(diameter_mm: float) -> float:
+        return _form_error_mm(groove, replace(cutter, diameter_mm=diameter_mm)) - form_limit_mm
+
+    if groove.side == "external":
+        keeps = excess_mm(cutter.diameter_mm) <= 0
+        return LargestCutter(
+            cutter_diameter_mm=None, limited_by="nothing" if keeps else "flank-angle"
+        )
+    bore_mm = groove.crest_diameter_mm
+    if excess_mm(bore_mm / 4) > 0:
+        return LargestCutter(cutter_diameter_mm=None, limited_by="flank-angle")
+    if excess_mm(bore_mm) <= 0:
+        return LargestCutter(cutter_diameter_mm=bore_mm, limited_by="hole")
+    return LargestCutter(
+        cutter_diameter_mm=zero_between(excess_mm, bore_mm / 4, bore_mm, step=_DIAMETER_STEP_MM),
+        limited_by="form",
+    )
+
+
+def largest_uncorrected_cutter_mm(
+    *, groove: ThreadGroove, root_diameter_mm: float, budget_mm: float
+) -> float:
+    """Largest inside cutter whose over-cut of the pitch diameter, uncorrected, stays in a budget.
+
+    Notes
+    -----
+    Source: derivation, the second-order form solved for the path's radius.
+    """
+    tangents = [math.tan(math.radians(angle)) for angle in groove.flank_angles_deg]
+    reach_mm = groove.lead_mm / (2 * math.pi)
+    curvature = budget_mm * tangents[0] * tangents[1] / reach_mm**2 + 2 / groove.pitch_diameter_mm
+    return root_diameter_mm - 2 / curvature
+
+
+def _form_error_mm(groove: ThreadGroove, cutter: Cutter) -> float:
+    """Size of the form error with the corrected depth [mm]."""
+    swept = swept_groove_of(groove=groove, cutter=cutter)
+    centre_mm = swept.centre_radius_mm(groove.pitch_diameter_mm / 2)
+    root_mm = 2 * (centre_mm - groove.outward * cutter.radius_mm)
+    functional_mm = 2 * swept.functional_radius_mm(centre_mm, *swept.contact_range_mm(root_mm))
+    return abs(functional_mm - groove.pitch_diameter_mm)
+
+
+def _centre_mm(
+    groove: ThreadGroove, cutter: Cutter, root_diameter_mm: float, trail: Trail | None
+) -> float:
+    """The path's radius, refused where there is no room inside [mm]."""
+    centre_mm = CENTRE_RADIUS(trail, root_diameter_mm, groove.outward, cutter.diameter_mm)
+    if centre_mm <= 0:
+        raise too_large_for_the_hole(groove, cutter.diameter_mm)
+    return centre_mm
+
+
+def _flank_errors(
+    swept: SweptGroove, centre_mm: float, low_mm: float, high_mm: float
+) -> list[tuple[float, float]]:
+    """Angle error [deg] and straightness [mm] of each flank, by least squares."""
+    step_mm = (high_mm - low_mm) / (_SAMPLES - 1)
+    places_mm = [low_mm + step_mm * index for index in range(_SAMPLES)]
+    same = swept.flanks[0] == swept.flanks[1]
+    errors: list[tuple[float, float]] = []
+    for side, angle_deg in enumerate(swept.groove.flank_angles_deg):
+        if side and same:
+            return [errors[0], errors[0]]
+        flank = swept.flanks[side]
+        widths_mm = [swept.half_width_mm(flank, place_mm, centre_mm) for place_mm in places_mm]
+        mean_place_mm, mean_width_mm = (low_mm + high_mm) / 2, sum(widths_mm) / _SAMPLES
+        moments = [(place_mm - mean_place_mm) for place_mm in places_mm]
+        slope_ratio = sum(
+            moment * width_mm for moment, width_mm in zip(moments, widths_mm, strict=True)
+        ) / sum(moment * moment for moment in moments)
+        deviations_mm = [
+            width_mm - mean_width_mm - slope_ratio * moment
+            for moment, width_mm in zip(moments, widths_mm, strict=True)
+        ]
+        band_mm = max(deviations_mm) - min(deviations_mm)
+        made = math.atan(swept.groove.outward * slope_ratio)
+        errors.append((math.degrees(made) - angle_deg, band_mm * math.cos(math.radians(angle_deg))))
+    return errors
+
+
+def _fillet_mm(swept: SweptGroove, centre_mm: float, root_diameter_mm: float) -> float:
+    """Radial height of the fillet between the root and the straight flanks [mm]."""
+    outward = swept.groove.outward
+    return max(
+        outward * (straight_end_radius_mm(flank, centre_mm, outward) - root_diameter_mm / 2)
+        for flank in swept.flanks
+    )
+
+
+def _profile(
+    swept: SweptGroove, centre_mm: float, root_diameter_mm: float, count: int
+) -> tuple[ProfilePoint, ...]:
+    """Points of the axial section, evenly spaced by radius from crest to root."""
+    if count < 2:
+        return ()
+    crest_mm = swept.groove.crest_diameter_mm / 2
+    root_mm = root_diameter_mm / 2 + swept.groove.outward * 1e-12
+    points = []
+    for index in range(count):
+        radius_mm = crest_mm + (root_mm - crest_mm) * index / (count - 1)
+        first_mm, second_mm = swept.half_widths_mm(radius_mm, centre_mm)
+        points.append(
+            ProfilePoint(
+                radius_mm=radius_mm,
+                pressure_half_width_mm=first_mm,
+                clearance_half_width_mm=second_mm,
+            )
+        )
+    return tuple(points)
+
+
+def _note(
+    result: OverCut, groove: ThreadGroove, cutter: Cutter, centre_mm: float, trail: Trail | None
+) -> None:
+    """Leave the steps of the working."""
+    if trail is None or trail.steps is None:
+        return
+    SECOND_ORDER(
+        trail,
+        groove.lead_mm,
+        groove.pitch_diameter_mm / 2,
+        centre_mm,
+        *cutter_flank_angles_deg(groove=groove, cutter=cutter),
+    )
+    trail.step(
+        "over-cut of the pitch diameter, exact",
+        "delta_d2",
+        "2 r(g1 + g2 = P/2) - d2(nose alone)",
+        {"e": centre_mm, "L": groove.lead_mm, "P": groove.pitch_mm},
+        result.pitch_diameter_mm,
+        "mm",
+        "derivation",
+    )
+    trail.step(
+        "functional less simple pitch diameter",
+        "delta_form",
+        "d2(perfect profile that fits) - d2(half a pitch wide)",
+        {"crest": groove.crest_diameter_mm, "contact": groove.contact_diameter_mm},
+        result.form_diameter_mm,
+        "mm",
+        "derivation",
+    )
