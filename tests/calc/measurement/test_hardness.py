@@ -212,17 +212,22 @@ def test_tool_steel_takes_the_table_that_names_it_for_tensile_strength() -> None
     )
 
 
-def test_unknown_words() -> None:
-    for arguments, parameter in (
-        ({"scale": "HRX"}, "scale"),
-        ({"scale": "HRC", "to": "Mohs"}, "to"),
-        ({"scale": "HRC", "material": "cheese"}, "material"),
-        ({"scale": "HRC", "table": "E18"}, "table"),
-    ):
-        with pytest.raises(UnknownDesignationError) as refusal:
-            convert(value=40, **arguments)
-        assert refusal.value.parameter == parameter
-        assert refusal.value.accepted
+@pytest.mark.parametrize(
+    ("scale", "to", "material", "table", "parameter"),
+    [
+        ("HRX", None, None, None, "scale"),
+        ("HRC", "Mohs", None, None, "to"),
+        ("HRC", None, "cheese", None, "material"),
+        ("HRC", None, None, "E18", "table"),
+    ],
+)
+def test_unknown_words(
+    scale: str, to: str | None, material: str | None, table: str | None, parameter: str
+) -> None:
+    with pytest.raises(UnknownDesignationError) as refusal:
+        convert(value=40, scale=scale, to=to, material=material, table=table)
+    assert refusal.value.parameter == parameter
+    assert refusal.value.accepted
 
 
 @pytest.mark.parametrize(
@@ -270,8 +275,9 @@ def test_brinell_for_the_cutting_data() -> None:
     assert brinell(58, "HRC") == 615
     assert brinell(200, "HB") == 200
     assert brinell(200, "HBW") == 200
-    with pytest.raises(OutOfRangeError):
-        brinell(70, "HRC")
+    for value, scale in ((70.0, "HRC"), (1e9, "HB"), (math.nan, "HB")):
+        with pytest.raises(OutOfRangeError):
+            brinell(value, scale)
 
 
 def test_every_material_row_gives_a_reason_where_it_is_not_plain() -> None:

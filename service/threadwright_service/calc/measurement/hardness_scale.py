@@ -20,6 +20,20 @@ from threadwright_service.calc.trail import Trail
 
 ASSUMED_MATERIAL: Final = "non-austenitic-steel"
 
+_LARGEST: Final = {
+    "HRC": 100.0,
+    "HRB": 130.0,
+    "HRA": 100.0,
+    "HV": 3000.0,
+    "HBW": 1000.0,
+    "HBS": 1000.0,
+    "HB": 1000.0,
+    "Rm": 5000.0,
+    "Rm-ksi": 725.0,
+}
+"""The largest value that is taken for a measurement at all: the ends of the Rockwell scales by
+definition, else far above any steel (common practice)."""
+
 _OTHER_SPELLINGS: Final = {
     "rc": "HRC",
     "rockwellc": "HRC",
@@ -86,18 +100,18 @@ def checked_value(value: float, scale: str) -> float:
     Raises
     ------
     OutOfRangeError
-        If it is not finite or not above 0.
+        If it is not finite, not above 0, or beyond any steel's.
 
     Notes
     -----
     Source: definition of the scales.
     """
-    if not math.isfinite(value) or value <= 0:
+    if not (math.isfinite(value) and 0 < value <= _LARGEST[scale]):
         raise OutOfRangeError(
-            f"a hardness of {value} {scale} does not exist",
+            f"no steel has {value} {scale}",
             parameter="value",
             value=value,
-            accepted="a finite number above 0",
+            accepted=f"a finite number above 0 and at most {_LARGEST[scale]:g}",
         )
     return float(value)
 
