@@ -36,7 +36,7 @@ CIRCLE_SPEED: Final = Formula(
     "sqrt(a_c * r)",
     "a_c r",
     unit="mm/s",
-    source="uniform circular motion, a = v^2/r",
+    source="derivation",
 )
 HELIX_LENGTH: Final = Formula(
     "length of a helix",

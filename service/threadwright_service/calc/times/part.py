@@ -1,0 +1,147 @@
+"""The time of one part: its operations, tool changes, spindle and loading."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from types import MappingProxyType
+
+from threadwright_service.calc.errors import MissingInputError
+from threadwright_service.calc.times.machine_motion import MachineMotion
+from threadwright_service.calc.times.operation_time import Operation, OperationTime
+from threadwright_service.calc.trail import Trail
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handling:
+    """What comes between the operations of a part.
+
+    Parameters
+    ----------
+    load_time_s : float
+        Unload, clean the holding, load and clamp [s].
+    tool_change_time_s : float
+        From cut to cut, spindle stop and start among it [s].
+    spindle_start_time_s, spindle_stop_time_s : float
+        At the beginning and at the end of the part [s].
+    """
+
+    load_time_s: float
+    tool_change_time_s: float
+    spindle_start_time_s: float
+    spindle_stop_time_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTime:
+    """Where the time of one part goes."""
+
+    cutting_time_s: float
+    rapid_time_s: float
+    other_time_s: float
+    """Dwells, probing, free-form time."""
+    tool_changes: int
+    tool_change_time_s: float
+    spindle_time_s: float
+    load_time_s: float
+    hand_time_s: float
+    """Work by hand while the machine waits."""
+    beside_time_s: float
+    """Work by hand while the machine runs another part."""
+    time_s: float
+    """From part to part at the machine."""
+    trial_time_s: float
+    """Machine time of one trial cut: the operations that make the measured size."""
+    tool_cutting_s: Mapping[str, float]
+    trial_tool_cutting_s: Mapping[str, float]
+    operations: tuple[OperationTime, ...]
+
+    @property
+    def cycle_time_s(self) -> float:
+        """The part's machine cycle: all but loading and work by hand [s]."""
+        return (
+            self.cutting_time_s
+            + self.rapid_time_s
+            + self.other_time_s
+            + self.tool_change_time_s
+            + self.spindle_time_s
+        )
+
+
+def part_time(
+    *,
+    operations: Sequence[Operation],
+    machine: MachineMotion,
+    handling: Handling,
+    trail: Trail | None = None,
+) -> PartTime:
+    """Time of one part.
+
+    Parameters
+    ----------
+    operations : sequence of Operation
+        In the order in which they are done.
+    machine : MachineMotion
+    handling : Handling
+
+    Raises
+    ------
+    MissingInputError
+        If there is no operation.
+    CalcError
+        As the operations do.
+
+    Notes
+    -----
+    Source: derivation. Tools change between operations that follow one another with different
+    tools, and back to the first tool for the next part. A trial cut repeats the operations marked
+    as sized, or all those with a tool if none is marked.
+    """
+    if not operations:
+        raise MissingInputError(
+            "a part without an operation takes no time; give at least one",
+            parameter="operations",
+            accepted="one operation or more",
+        )
+    times = tuple(operation.time(machine, trail) for operation in operations)
+    tools = [each.tool for each in times if each.tool]
+    changes = sum(before != after for before, after in pairwise([*tools, *tools[:1]]))
+    start_and_stop_s = handling.spindle_start_time_s + handling.spindle_stop_time_s
+    spindle_s = start_and_stop_s if tools else 0.0
+    tried = tuple(each for each in times if each.sized) or tuple(
+        each for each in times if each.tool
+    )
+    cutting_s = math.fsum(each.cutting_time_s for each in times)
+    rapid_s = math.fsum(each.rapid_time_s for each in times)
+    other_s = math.fsum(each.other_time_s for each in times if not each.hand)
+    hand_s = math.fsum(each.other_time_s for each in times if each.hand)
+    change_s = changes * handling.tool_change_time_s
+    return PartTime(
+        cutting_time_s=cutting_s,
+        rapid_time_s=rapid_s,
+        other_time_s=other_s,
+        tool_changes=changes,
+        tool_change_time_s=change_s,
+        spindle_time_s=spindle_s,
+        load_time_s=handling.load_time_s,
+        hand_time_s=hand_s,
+        beside_time_s=math.fsum(each.beside_time_s for each in times),
+        time_s=math.fsum(
+            (cutting_s, rapid_s, other_s, hand_s, change_s, spindle_s, handling.load_time_s)
+        ),
+        trial_time_s=math.fsum(each.time_s for each in tried)
+        + (start_and_stop_s if tried else 0.0),
+        tool_cutting_s=_by_tool(times),
+        trial_tool_cutting_s=_by_tool(tried),
+        operations=times,
+    )
+
+
+def _by_tool(times: Sequence[OperationTime]) -> Mapping[str, float]:
+    cutting_s: dict[str, float] = {}
+    for each in times:
+        if each.tool and each.cutting_time_s > 0:
+            cutting_s[each.tool] = cutting_s.get(each.tool, 0.0) + each.cutting_time_s
+    return MappingProxyType(cutting_s)
