@@ -12,7 +12,7 @@ from typing import Any
 
 from threadwright_service.calc.errors import CalcError
 from threadwright_service.calc.trail import Trail
-from threadwright_service.schemas.base import RequestSchema, ResponseSchema
+from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.quantities import Unit
 
 
@@ -64,8 +64,11 @@ class Operation:
         What it is for, in a few sentences.
     tag : str
         Chapter of the documentation.
-    request, response : type
-        Schemas of the request and of the answer's ``result``.
+    request : type
+        Schema of the request.
+    response : type
+        Shape of the answer's ``result``: the calculation's record, or a schema where the wire's
+        differs from it.
     run : callable
         Computes the outcome of a loaded request.
     refusals : tuple of type
@@ -83,7 +86,7 @@ class Operation:
     description: str
     tag: str
     request: type[RequestSchema]
-    response: type[ResponseSchema]
+    response: type
     run: Callable[[Request], Outcome]
     refusals: tuple[type[CalcError], ...]
     sources: tuple[str, ...]

@@ -12,13 +12,14 @@ from collections.abc import Mapping
 from typing import Any, Final, cast
 
 from apispec import APISpec
-from marshmallow import Schema
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.listings import LISTINGS
 from threadwright_service.api.operation import Operation
 from threadwright_service.app.representations import REPRESENTATIONS
+from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import Items, Record, WireField
+from threadwright_service.schemas.results import first_line, result_schema
 
 INTERFACE_VERSION: Final = "1.0.0"
 """Version of the contract; it changes with the interface alone."""
@@ -70,7 +71,7 @@ def openapi_document() -> dict[str, Any]:
                     "tags": ["lists"],
                     "parameters": [
                         parameter(key, field)
-                        for key, field in _fields(listing.request).items()
+                        for key, field in listing.request.wire_fields().items()
                         if key not in ("unit", "working")
                     ],
                     "responses": {
@@ -101,27 +102,22 @@ def parameter(key: str, field: WireField) -> dict[str, Any]:
     return {**told, "schema": schema}
 
 
-def schema_of(schema: type[Schema]) -> dict[str, Any]:
-    """The JSON Schema of a request or of a result."""
-    fields = _fields(schema)
-    is_request = hasattr(schema, "wire_fields")
+def request_schema(schema: type[RequestSchema]) -> dict[str, Any]:
+    """The JSON Schema of a request."""
+    fields = schema.wire_fields()
     described: dict[str, Any] = {
         "type": "object",
-        "description": (schema.__doc__ or "").strip().splitlines()[0],
+        "description": first_line(schema),
         "properties": {
             key: {**field.json_schema(), "description": _described(field)}
             for key, field in fields.items()
         },
-        "additionalProperties": not is_request,
+        "additionalProperties": False,
     }
     required = [key for key, field in fields.items() if field.required]
     if required:
         described["required"] = required
     return described
-
-
-def _fields(schema: type[Schema]) -> dict[str, WireField]:
-    return cast(dict[str, WireField], dict(schema._declared_fields))
 
 
 def _described(field: WireField) -> str:
@@ -206,8 +202,8 @@ def _members(*texts: str, **others: Any) -> dict[str, Any]:
 
 def _add_operation(spec: APISpec, operation: Operation) -> None:
     name = "".join(part.capitalize() for part in operation.name.split("-"))
-    spec.components.schema(f"{name}Request", schema_of(operation.request))
-    spec.components.schema(f"{name}Result", schema_of(operation.response))
+    spec.components.schema(f"{name}Request", request_schema(operation.request))
+    spec.components.schema(f"{name}Result", result_schema(operation.response))
     spec.components.schema(f"{name}Answer", _answer_schema(f"{name}Result"))
     shared: dict[str, Any] = {
         "summary": operation.summary,
@@ -226,7 +222,7 @@ def _add_operation(spec: APISpec, operation: Operation) -> None:
         "operationId": operation.operation_id,
         **shared,
         "parameters": [
-            *(parameter(key, field) for key, field in _fields(operation.request).items()),
+            *(parameter(key, field) for key, field in operation.request.wire_fields().items()),
             *_control_parameters(),
         ],
         "responses": {**shared["responses"], **_problems("401", "422", "429", "500", "503")},
