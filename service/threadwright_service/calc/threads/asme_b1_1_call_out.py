@@ -1,0 +1,391 @@
+"""Call-outs of Unified threads: read from text or from fields, and checked against the series.
+
+The order is size, pitch, series, class, qualifiers: ``3/4-16 UNF-2A``, ``#10-32 UNF-2B LH``,
+``.5-.0833P-.1667L (2 STARTS) UN-2A``, ``1-8 UNC-SE2A LE 2.5``. A bare whole number up to 12 is a
+number size or inches, whichever makes a standard pair; where neither does, nothing is guessed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final, NamedTuple
+
+from threadwright_service.calc.errors import (
+    AmbiguousError,
+    MissingInputError,
+    OutOfRangeError,
+    UnknownDesignationError,
+)
+from threadwright_service.calc.threads.asme_b1_1_agreement import (
+    CLASSES,
+    FEWEST_TPI,
+    MOST_TPI,
+    Size,
+    agreed,
+)
+from threadwright_service.calc.threads.asme_b1_1_series import (
+    NUMBER_SIZES,
+    number_size_diameter_in,
+    standard_pairs,
+)
+from threadwright_service.calc.threads.call_out import CallOut
+from threadwright_service.calc.threads.designation import checked_starts, without_qualifiers
+from threadwright_service.calc.threads.registry import Fields, agreed_class
+from threadwright_service.calc.trail import Trail
+
+_CONSTANT_TPI: Final = (4, 6, 8, 12, 16, 20, 28, 32)
+_PLAIN_SYMBOLS: Final = (
+    "UNC", "UNF", "UNEF", "UN", "UNS", "UNRC", "UNRF", "UNREF", "UNR", "UNRS",
+)  # fmt: skip
+SYMBOLS: Final = (
+    *_PLAIN_SYMBOLS,
+    *(f"{count}UN" for count in _CONSTANT_TPI),
+    *(f"{count}UNR" for count in _CONSTANT_TPI),
+)
+
+
+class Tail(NamedTuple):
+    """What stands behind size and threads per inch."""
+
+    symbol: str
+    tolerance_class: str
+    pitch_in: str = ""
+    lead_in: str = ""
+    engagement_in: float | None = None
+
+
+_SIZE: Final = (
+    r"(?:(?:#|NO\.? ?)([0-9]{1,3})"
+    r"|(?:([0-9]{1,3})[ \-])?([0-9]{1,3})/([0-9]{1,3})"
+    r"|([0-9]{0,4}\.[0-9]{1,8}|[0-9]{1,4}))"
+    r"(?: ?\( ?(0?\.[0-9]{1,4}) ?\))?"
+    r"(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?"
+)
+_SIZE_ALONE: Final = re.compile(_SIZE)
+_HEAD: Final = re.compile(
+    _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?)?(?![0-9])(.*)"
+)
+_LONG_TAIL: Final = re.compile(
+    r"(?:[ \-X]*(?P<pitch>[0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"
+    r"(?:[ \-]*(?P<lead>[0-9]{0,2}\.[0-9]{1,8}|[0-9]) ?L(?![A-Z]))?"
+    r"[ \-]*(?P<symbol>UNR?(?:C|F|EF|S)?(?![A-Z]))?"
+    r"[ \-]*(?P<class>(?:SE ?)?[0-9]{1,2} ?[A-Z](?![A-Z])(?: ?/ ?[0-9]{1,2} ?[A-Z])?)?"
+    r"[ \-]*(?:LE ?=? ?(?P<engagement>[0-9]{0,3}\.[0-9]{1,6}|[0-9]{1,3})(?: ?(?:IN\.?|\"))?)?"
+    r"[ \-]*(?P<system>\(2[123]\))?"
+    r"[ \-]*(?P<rest>.*)"
+)
+_AMERICAN_NATIONAL: Final = re.compile(r"N(?:C|F|EF|S)?(?:[ \-]?[1-4])?[AB]?$")
+_TAILS: Final[Mapping[str, Tail]] = {
+    f"{symbol}{tolerance_class}": Tail(symbol, tolerance_class)
+    for symbol in ("", *_PLAIN_SYMBOLS)
+    for tolerance_class in ("", *CLASSES)
+}
+
+
+def parse(
+    text: str, tolerance_class: str | None = None, *, trail: Trail | None = None
+) -> CallOut | None:
+    """Read a call-out of a Unified thread.
+
+    Parameters
+    ----------
+    text : str
+        A tidied call-out.
+    tolerance_class : str, optional
+        The class given beside it.
+    trail : Trail, optional
+        Takes what the standard implied, like the series of a standard pair.
+
+    Returns
+    -------
+    CallOut or None
+        ``None`` if the text is not of this family.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If the size, pitch, series or class is not one that is known.
+    AmbiguousError
+        If parts contradict each other or fit more than one thread.
+    MissingInputError
+        If pitch or class is missing.
+    OutOfRangeError
+        If size or pitch is absurd.
+
+    Notes
+    -----
+    Source: asme-y14-6, 3.2.1; the spelling of starts and of SE from memory.
+
+    Examples
+    --------
+    >>> found = parse(".750-16UNF-2A")
+    >>> found.size, found.threads_per_inch, found.series, found.tolerance_class
+    ('3/4', 16.0, 'UNF', '2A')
+    """
+    plain, qualifiers = without_qualifiers(text)
+    match = _HEAD.match(plain.upper())
+    if match is None:
+        return None
+    count, behind = match[7], match[8]
+    tail = _TAILS.get(behind.replace(" ", "").replace("-", ""))
+    if tail is None:
+        count, tail = _long_tail(text, count, behind, trail)
+        if tail is None:
+            return None
+    size = _size(match[1], match[2], match[3], match[4], match[5], match[6])
+    starts = qualifiers.starts
+    threads_per_inch = None if count is None else float(count)
+    if tail.pitch_in:
+        threads_per_inch = count_of_pitch(float(tail.pitch_in), trail)
+    if tail.lead_in:
+        starts = _starts(tail.lead_in, threads_per_inch, starts)
+    given = None if tolerance_class is None else tolerance_class.upper().replace(" ", "")
+    return agreed(
+        size,
+        threads_per_inch,
+        tail.symbol,
+        agreed_class(tail.tolerance_class, given),
+        hand=qualifiers.hand or "right",
+        starts=1 if starts is None else starts,
+        engagement_in=tail.engagement_in,
+        trail=trail,
+    )
+
+
+def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
+    """Make the call-out of a Unified thread from fields; lengths in inches.
+
+    Raises
+    ------
+    CalcError
+        As :func:`parse`; a missing field is named.
+    """
+    symbol, count = _symbol_of_field(fields.series or "")
+    if fields.nominal_diameter is None:
+        raise MissingInputError(
+            "a Unified thread needs its size",
+            parameter="nominal_diameter",
+            accepted="a size like 3/4, #10 or 0.75",
+        )
+    counts: dict[str, float] = {}
+    if count is not None:
+        counts[f"series {fields.series}"] = count
+    if fields.threads_per_inch is not None:
+        counts[f"threads_per_inch {fields.threads_per_inch:g}"] = float(fields.threads_per_inch)
+    if fields.pitch is not None:
+        counts[f"pitch {fields.pitch:g} in"] = count_of_pitch(fields.pitch, trail)
+    if len(set(counts.values())) > 1:
+        raise AmbiguousError(
+            f"{' and '.join(counts)} contradict each other",
+            parameter="pitch" if fields.pitch is not None else "threads_per_inch",
+            value=fields.pitch if fields.pitch is not None else fields.threads_per_inch,
+            accepted="one of them, or values that agree",
+        )
+    if isinstance(fields.nominal_diameter, str):
+        size = size_of_text(fields.nominal_diameter)
+    else:
+        size = Size(float(fields.nominal_diameter), None)
+    return agreed(
+        size,
+        next(iter(counts.values()), None),
+        symbol,
+        (fields.tolerance_class or "").upper().replace(" ", ""),
+        hand=fields.hand or "right",
+        starts=1 if fields.starts is None else checked_starts(fields.starts),
+        engagement_in=fields.length_of_engagement,
+        trail=trail,
+    )
+
+
+def size_of_text(text: str) -> Size:
+    """A size alone, as a field gives it: ``3/4``, ``1 1/2``, ``#10``, ``.750``.
+
+    Raises
+    ------
+    UnknownDesignationError
+        If the text is no size.
+    """
+    match = _SIZE_ALONE.fullmatch(text.strip().upper())
+    if match is None:
+        raise UnknownDesignationError(
+            f"'{text[:40]}' is not a size of Unified threads",
+            parameter="nominal_diameter",
+            value=text[:100],
+            accepted="a fraction like 3/4 or 1 1/2, a number size like #10, inches like 0.75",
+        )
+    return _size(*match.groups())
+
+
+@lru_cache(maxsize=4096)
+def _size(
+    number: str | None,
+    whole: str | None,
+    numerator: str | None,
+    denominator: str | None,
+    decimal: str | None,
+    in_parentheses: str | None,
+) -> Size:
+    if number is not None:
+        size = Size(None, int(number))
+    elif numerator is not None and denominator is not None:
+        size = Size(_fraction_in(whole, numerator, denominator), None)
+    elif decimal is not None and decimal.isdigit() and int(decimal) in NUMBER_SIZES:
+        size = Size(float(decimal), int(decimal))
+    else:
+        size = Size(float(decimal or 0), None)
+    if size.number is not None and size.number not in NUMBER_SIZES:
+        raise UnknownDesignationError(
+            f"#{size.number} is not a number size",
+            parameter="nominal_diameter",
+            value=f"#{size.number}",
+            accepted=", ".join(f"#{each}" for each in NUMBER_SIZES),
+        )
+    if in_parentheses is None:
+        return size
+    decimal_in = float(in_parentheses)
+    if size.number is not None and decimal_in == number_size_diameter_in(size.number):
+        return Size(None, size.number)
+    if size.diameter_in is not None and abs(size.diameter_in - decimal_in) < 0.0001:
+        return Size(size.diameter_in, None)
+    raise AmbiguousError(
+        f"the size and the decimals in parentheses ({in_parentheses}) contradict each other",
+        parameter="nominal_diameter",
+        value=in_parentheses,
+        accepted="a size without parentheses, or its own decimals, as 10 (.190)",
+    )
+
+
+def _fraction_in(whole: str | None, numerator: str, denominator: str) -> float:
+    below = int(denominator)
+    if below not in (2, 4, 8, 16, 32, 64, 128):
+        raise UnknownDesignationError(
+            f"{numerator}/{denominator} is not a size: inches are halved, to 1/128 at most",
+            parameter="nominal_diameter",
+            value=f"{numerator}/{denominator}",
+            accepted="halves, quarters, eighths, 16ths, 32nds, 64ths, 128ths, or decimals",
+        )
+    return float(int(whole or 0) + Fraction(int(numerator), below))
+
+
+def _long_tail(
+    text: str, count: str | None, behind: str, trail: Trail | None
+) -> tuple[str | None, Tail | None]:
+    """Read a tail with pitch and lead, engagement or gauging system; or refuse it."""
+    if count is not None and re.match(r" ?P(?![A-Z])", behind):
+        # A pitch with a digit before its point was taken for threads per inch.
+        count, behind = None, f"-{count}{behind}"
+    match = _LONG_TAIL.fullmatch(behind)
+    if match is None:
+        return count, None
+    rest = match["rest"].strip()
+    if _AMERICAN_NATIONAL.match(rest):
+        raise UnknownDesignationError(
+            f"'{text}': {rest} is the American National thread, which the Unified one replaced",
+            parameter="designation",
+            value=text,
+            accepted="UNC, UNF, UNEF or UNS with a class like 2A",
+        )
+    if match["symbol"] is None and match["class"] is None and rest:
+        return count, None
+    if rest:
+        raise UnknownDesignationError(
+            f"'{text}': '{rest}' was not understood"
+            + (": MOD stands for limits that the drawing itself gives" if "MOD" in rest else ""),
+            parameter="designation",
+            value=text,
+            accepted="size-threads series-class, then LE, starts or LH, as 1-8 UNC-2A LH",
+        )
+    if match["system"] and trail is not None:
+        trail.caution(
+            "gauging-system-ignored",
+            f"The gauging system {match['system']} of the call-out does not change the limits.",
+        )
+    engagement = match["engagement"]
+    return count, Tail(
+        match["symbol"] or "",
+        (match["class"] or "").replace(" ", ""),
+        match["pitch"] or "",
+        match["lead"] or "",
+        None if engagement is None else float(engagement),
+    )
+
+
+def count_of_pitch(pitch_in: float, trail: Trail | None = None) -> float:
+    """Threads per inch of a pitch in inches; a rounded standard pitch is taken as the exact one.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the pitch is not above 0 or makes no threads per inch that are read.
+
+    Examples
+    --------
+    >>> count_of_pitch(0.0833), count_of_pitch(0.08), count_of_pitch(0.2222)
+    (12.0, 12.5, 4.5)
+    """
+    if not 1 / MOST_TPI <= pitch_in <= 1 / FEWEST_TPI:
+        raise OutOfRangeError(
+            f"a pitch of {pitch_in:g} in; {1 / MOST_TPI:g} in to {1 / FEWEST_TPI:g} in are read",
+            parameter="pitch",
+            value=pitch_in,
+            accepted=f"{1 / MOST_TPI:g} in to {1 / FEWEST_TPI:g} in",
+        )
+    count = 1 / pitch_in
+    for parts in (1, 2, 4, 8):
+        near = round(count * parts) / parts
+        if abs(near - count) <= 1e-6 * count:
+            return near
+    for standard in {count for _, count in standard_pairs()}:
+        if abs(1 / standard - pitch_in) <= 0.000051:
+            if trail is not None:
+                trail.assume(
+                    "threads_per_inch", standard, f"{pitch_in:g} in is 1/{standard:g} in, rounded"
+                )
+            return standard
+    return count
+
+
+def _starts(lead_in: str, threads_per_inch: float | None, stated: int | None) -> int:
+    """Number of starts from the lead; must agree with the words."""
+    if threads_per_inch is None:
+        raise MissingInputError(
+            "the call-out has a lead but no pitch",
+            parameter="pitch",
+            value=lead_in,
+            accepted="pitch and lead, as .5-.0833P-.1667L (2 STARTS) UN-2A",
+        )
+    turns = float(lead_in) * threads_per_inch
+    starts = round(turns)
+    if abs(turns - starts) > 0.0001 * threads_per_inch:
+        raise AmbiguousError(
+            f"a lead of {lead_in} in is {turns:.4g} pitches, not a whole number of starts",
+            parameter="designation",
+            value=lead_in,
+            accepted="a lead that is a multiple of the pitch",
+        )
+    if stated is not None and starts != stated:
+        raise AmbiguousError(
+            f"the lead makes {starts} starts, the call-out says {stated}",
+            parameter="starts",
+            value=stated,
+            accepted=f"{starts} starts, or another lead",
+        )
+    return checked_starts(starts)
+
+
+def _symbol_of_field(series: str) -> tuple[str, float | None]:
+    """Series symbol without the count that may stand before it (``8UN``), and that count."""
+    compact = series.upper().replace(" ", "")
+    symbol = compact.lstrip("0123456789")
+    digits = compact[: len(compact) - len(symbol)]
+    if (symbol and symbol not in _PLAIN_SYMBOLS) or len(digits) > 3 or (digits and not symbol):
+        raise UnknownDesignationError(
+            f"'{series[:40]}' is not a series of Unified threads",
+            parameter="series",
+            value=series[:100],
+            accepted=", ".join(SYMBOLS),
+        )
+    return symbol, float(digits) if digits else None

@@ -1,0 +1,242 @@
+"""What the limits of a Unified thread go by: its pair, its series, its length of engagement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, NamedTuple
+
+from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
+from threadwright_service.calc.threads.asme_b1_1_series import (
+    DIAMETER_SERIES_TPI,
+    LARGEST_TABULATED_IN,
+    Pair,
+    peculiarities,
+    standard_pairs,
+)
+from threadwright_service.calc.threads.asme_b1_30 import Inputs, Length, Rule
+from threadwright_service.calc.threads.thread import Hand
+from threadwright_service.calc.trail import Formula, Trail
+
+SPECIAL: Final = "SE"
+"""Stands before the class where the tolerance goes by the given length of engagement."""
+_SMALLEST_CLASS_1_IN: Final = 0.25
+_SMALLEST_UNFINISHED_IN: Final = 0.25
+_UNFINISHED_TPI: Final = 8
+_MOST_DIAMETERS: Final = 1.5
+_FEWEST_PITCHES: Final = 5
+_MOST_PITCHES: Final = 15
+_ABSURD_DIAMETERS: Final = 10.0
+"""A longer engagement than this many diameters is taken for a slip of the keyboard."""
+
+_DIAMETER_SERIES: Final = frozenset({"UNC", "UNF"})
+_B1_1: Final = "asme-b1-1"
+_PITCH: Final = Formula("pitch", "P", "1 / n", "n", unit="in", source=f"{_B1_1}, series tables")
+_DIAMETER: Final = Formula(
+    "basic major diameter", "D", "D", "D", unit="in", source=f"{_B1_1}, series tables"
+)
+_ONE_DIAMETER: Final = Formula(
+    "length of engagement behind the tolerance", "LE", "D", "D P",
+    unit="in", source=f"{_B1_1}, UNC, UNF, 4UN, 6UN and 8UN",
+)  # fmt: skip
+_NINE_PITCHES: Final = Formula(
+    "length of engagement behind the tolerance", "LE", "9 * P", "D P",
+    unit="in", source=f"{_B1_1}, UNEF, the other constant pitches and UNS",
+)  # fmt: skip
+
+
+class Thread(NamedTuple):
+    """One Unified thread as it was asked for; lengths in inches."""
+
+    series: str
+    size: str
+    diameter_in: float
+    threads_per_inch: float
+    tolerance_class: str
+    hand: Hand
+    starts: int
+    engagement_in: float | None
+
+    @property
+    def pair(self) -> Pair:
+        """Diameter and threads per inch, as the series tables are keyed."""
+        return self.diameter_in, self.threads_per_inch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """The inputs of the limits, and what has to be said about them.
+
+    ``notes`` go into the basis of the answer, ``remarks`` (code and sentence) to the cautions.
+    """
+
+    inputs: Inputs
+    special: bool
+    notes: tuple[str, ...]
+    remarks: tuple[tuple[str, str], ...]
+
+
+def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) -> Prepared:
+    """Find the inputs of the limits of one thread.
+
+    Raises
+    ------
+    MissingInputError
+        If special engagement is called out without its length.
+    OutOfRangeError
+        If the length of engagement is absurd.
+
+    Notes
+    -----
+    Source: asme-b1-1: tolerances by one diameter hold up to 1.5 diameters, those by nine pitches
+    from 5 to 15 pitches (both from memory).
+    """
+    pitch_in = _PITCH(trail, thread.threads_per_inch)
+    diameter_in = length(_DIAMETER, thread.diameter_in)
+    series = thread.series.replace("R", "")
+    letters = thread.tolerance_class[-2:]
+    peculiar_engagement = peculiarities().engagement_diameters.get(thread.pair)
+    by_diameter = (
+        series in _DIAMETER_SERIES
+        or (series == "UN" and thread.threads_per_inch in DIAMETER_SERIES_TPI)
+        or peculiar_engagement is not None
+    )
+    special = _is_special(thread, diameter_in, pitch_in, by_diameter=by_diameter)
+    if special and thread.engagement_in is not None:
+        engagement_in = thread.engagement_in
+    else:
+        engagement_in = (_ONE_DIAMETER if by_diameter else _NINE_PITCHES)(
+            trail, diameter_in, pitch_in
+        )
+    notes, remarks = _said(thread, series, letters, special=special)
+    if peculiar_engagement is not None and not special:
+        notes.append(peculiar_engagement[1])
+    printed = _Printed(tolerance_diameter_in=diameter_in)
+    if rule.key == "table" and not special:
+        printed = _printed(thread, letters, diameter_in, not by_diameter and series != "UNS")
+        notes.extend(printed.notes)
+        printed.show(trail)
+    return Prepared(
+        inputs=Inputs(
+            diameter_in=diameter_in,
+            threads_per_inch=thread.threads_per_inch,
+            pitch_in=pitch_in,
+            tolerance_diameter_in=printed.tolerance_diameter_in,
+            engagement_in=engagement_in,
+            tolerance_class=letters,
+            unfinished=letters == "2A"
+            and diameter_in >= _SMALLEST_UNFINISHED_IN
+            and (
+                series == "UNC" or (series == "UN" and thread.threads_per_inch == _UNFINISHED_TPI)
+            ),
+            allowance_in=printed.allowance_in,
+            pitch_tolerance_in=printed.pitch_tolerance_in,
+        ),
+        special=special,
+        notes=tuple(notes),
+        remarks=tuple(remarks),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Printed:
+    """Values in which the printed tables depart from the formulas."""
+
+    tolerance_diameter_in: float
+    allowance_in: float | None = None
+    pitch_tolerance_in: float | None = None
+    notes: tuple[str, ...] = ()
+
+    def show(self, trail: Trail | None) -> None:
+        """Note the departures as steps."""
+        if trail is None or trail.steps is None:
+            return
+        for note in self.notes:
+            trail.step(
+                "departure of the printed table", "", note, {}, note, "", f"{_B1_1}, limit tables"
+            )
+
+
+def _printed(
+    thread: Thread, letters: str, diameter_in: float, neighbour_may_rule: bool
+) -> _Printed:
+    """What the tables print otherwise for this thread; nearly always nothing."""
+    known = peculiarities()
+    neighbour = known.tolerance_diameter_in.get(diameter_in) if neighbour_may_rule else None
+    allowance = known.allowance_in.get(thread.pair) if letters[-1] == "A" else None
+    tolerance = known.pitch_tolerance_in.get((thread.pair, letters))
+    found = [entry for entry in (neighbour, allowance, tolerance) if entry is not None]
+    return _Printed(
+        tolerance_diameter_in=diameter_in if neighbour is None else neighbour[0],
+        allowance_in=None if allowance is None else allowance[0],
+        pitch_tolerance_in=None if tolerance is None else tolerance[0],
+        notes=tuple(note for _, note in found),
+    )
+
+
+def _said(
+    thread: Thread, series: str, letters: str, *, special: bool
+) -> tuple[list[str], list[tuple[str, str]]]:
+    """What the pair, the class and the engagement make worth saying."""
+    notes: list[str] = []
+    remarks: list[tuple[str, str]] = []
+    pair = standard_pairs().get(thread.pair)
+    if pair is None:
+        notes.append("special pair (UNS), not in the standard's tables: by the formulas")
+    elif pair.basis == "memory":
+        notes.append("that the pair is standard: from memory")
+    if thread.diameter_in > LARGEST_TABULATED_IN:
+        remarks.append(
+            (
+                "beyond-tables",
+                f"The tables of ASME B1.1 end at {LARGEST_TABULATED_IN:g} in; the formulas were "
+                "used above that size.",
+            )
+        )
+    if letters[0] == "1" and not (
+        series in {"UNC", "UNF"} and thread.diameter_in >= _SMALLEST_CLASS_1_IN
+    ):
+        notes.append(f"class {letters} is tabulated for UNC and UNF of 1/4 in and larger only")
+        remarks.append(
+            (
+                "class-not-tabulated",
+                f"Class {letters} is tabulated for UNC and UNF of 1/4 in and larger only; the "
+                "limits are by its formulas. Class 2 is usual.",
+            )
+        )
+    if special:
+        notes.append("tolerance by the given length of engagement")
+    if special and not thread.tolerance_class.startswith(SPECIAL):
+        remarks.append(
+            (
+                "special-engagement",
+                "The length of engagement is outside the range of the tabulated tolerance; it "
+                f"went into the formula, and the class is written {SPECIAL}{letters}.",
+            )
+        )
+    return notes, remarks
+
+
+def _is_special(thread: Thread, diameter_in: float, pitch_in: float, *, by_diameter: bool) -> bool:
+    """Whether the given length of engagement goes into the tolerance."""
+    engagement_in, called_out = thread.engagement_in, thread.tolerance_class.startswith(SPECIAL)
+    if engagement_in is None:
+        if called_out:
+            raise MissingInputError(
+                f"class {thread.tolerance_class} needs its length of engagement",
+                parameter="length_of_engagement",
+                accepted="LE and a length in the call-out, or length_of_engagement",
+            )
+        return False
+    if not pitch_in <= engagement_in <= _ABSURD_DIAMETERS * diameter_in:
+        raise OutOfRangeError(
+            f"a length of engagement of {engagement_in:g} in; between one pitch "
+            f"({pitch_in:.4f} in) and {_ABSURD_DIAMETERS:g} diameters are taken",
+            parameter="length_of_engagement",
+            value=engagement_in,
+            accepted=f"{pitch_in:.4f} in to {_ABSURD_DIAMETERS * diameter_in:g} in",
+        )
+    if called_out:
+        return True
+    if by_diameter:
+        return engagement_in > _MOST_DIAMETERS * diameter_in
+    return not _FEWEST_PITCHES * pitch_in <= engagement_in <= _MOST_PITCHES * pitch_in
