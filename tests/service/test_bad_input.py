@@ -1,0 +1,204 @@
+"""What is wrong with a request is said, for every operation alike: key, value, what is accepted."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from support.examples import OPERATION_IDS, query
+from threadwright_service.api import OPERATIONS
+from threadwright_service.api.operation import Operation
+from threadwright_service.schemas.fields import Choice, Number
+
+operations = pytest.mark.parametrize("operation", OPERATIONS, ids=OPERATION_IDS)
+
+
+def good(operation: Operation) -> dict[str, Any]:
+    return dict(operation.examples[0].request)
+
+
+def fault(answer: Any, parameter: str) -> dict[str, Any]:
+    """The one fault of a key in a problem."""
+    assert answer.status_code == 422, answer.text
+    assert answer.content_type == "application/problem+json"
+    problem = answer.json
+    assert problem["status"] == 422
+    assert problem["type"].startswith("/problems/")
+    faults = [each for each in problem["errors"] if each["parameter"] == parameter]
+    assert len(faults) == 1, problem
+    assert faults[0]["detail"]
+    assert faults[0]["accepted"]
+    return dict(faults[0])
+
+
+def numbers(operation: Operation) -> list[str]:
+    fields = operation.request.wire_fields()
+    return [key for key, field in fields.items() if isinstance(field, Number)]
+
+
+@operations
+def test_unknown_key(operation: Operation, http: FlaskClient) -> None:
+    answer = http.post(operation.path, json={**good(operation), "ptich": 1})
+    assert fault(answer, "ptich")["code"] == "unknown"
+    answer = http.get(f"{operation.path}?{query(good(operation))}&ptich=1")
+    assert fault(answer, "ptich")["value"] == "1"
+
+
+@operations
+def test_repeated_key(operation: Operation, http: FlaskClient) -> None:
+    key, value = next(iter(good(operation).items()))
+    answer = http.get(f"{operation.path}?{query(good(operation))}&{query({key: value})}")
+    assert fault(answer, key)["code"] == "repeated"
+    body = json.dumps(good(operation))
+    twice = f"{body[:-1]}, {json.dumps(key)}: {json.dumps(value)}}}"
+    answer = http.post(operation.path, data=twice, content_type="application/json")
+    assert answer.status_code == 400
+    assert key in answer.json["detail"]
+
+
+@operations
+def test_missing_key(operation: Operation, http: FlaskClient) -> None:
+    required = [k for k, field in operation.request.wire_fields().items() if field.required]
+    for key in required:
+        request = {k: v for k, v in good(operation).items() if k != key}
+        assert fault(http.post(operation.path, json=request), key)["code"] == "missing"
+    answer = http.post(operation.path, json={})
+    assert answer.status_code == 422
+    assert answer.json["errors"]
+
+
+@operations
+@pytest.mark.parametrize("wrong", ["1.5", True, None, [1], {"a": 1}], ids=repr)
+def test_wrong_type(operation: Operation, wrong: Any, http: FlaskClient) -> None:
+    for key in numbers(operation):
+        answer = http.post(operation.path, json={**good(operation), key: wrong})
+        assert fault(answer, key)["code"] in ("not-a-number", "null")
+
+
+@operations
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("10,5", "decimal-comma"),
+        ("1_0", "not-a-number"),
+        ("1 0", "not-a-number"),
+        ("１０", "not-a-number"),  # full-width digits
+        ("٣", "not-a-number"),  # Arabic digit three
+        ("nan", "not-a-number"),
+        ("inf", "not-a-number"),
+        ("1e999", "not-finite"),
+        ("0x10", "not-a-number"),
+        ("", "empty"),
+        ("1.000,5", "not-a-number"),
+        ("10.5mm", "not-a-number"),
+    ],
+)
+def test_number_as_text(operation: Operation, text: str, code: str, http: FlaskClient) -> None:
+    for key in numbers(operation)[:6]:
+        request = {k: v for k, v in good(operation).items() if k != key}
+        answer = http.get(f"{operation.path}?{query({**request, key: text})}")
+        assert fault(answer, key)["code"] == code
+
+
+@operations
+@pytest.mark.parametrize("text", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_not_finite_json(operation: Operation, text: str, http: FlaskClient) -> None:
+    for key in numbers(operation)[:3]:
+        body = json.dumps(good(operation) | {key: "?"}).replace('"?"', text)
+        answer = http.post(operation.path, data=body, content_type="application/json")
+        assert answer.status_code in (400, 422)
+        assert answer.content_type == "application/problem+json"
+
+
+@operations
+@pytest.mark.parametrize("absurd", [-1, 0, 1e-300, 1e9, -1e300, 1e300])
+def test_absurd_size(operation: Operation, absurd: float, http: FlaskClient) -> None:
+    """A bound is a 422; a value that happens to be allowed must still compute."""
+    for key in numbers(operation):
+        request = {"unit": "mm", **good(operation), key: absurd}
+        answer = http.post(operation.path, json=request)
+        assert answer.status_code in (200, 422), f"{key} = {absurd}: {answer.text}"
+
+
+@operations
+def test_unknown_word(operation: Operation, http: FlaskClient) -> None:
+    fields = operation.request.wire_fields()
+    for key in (key for key, field in fields.items() if isinstance(field, Choice)):
+        answer = http.post(operation.path, json={**good(operation), key: "sideways"})
+        found = fault(answer, key)
+        assert found["code"] == "not-a-choice"
+        assert found["value"] == "sideways"
+
+
+@operations
+def test_length_without_unit(operation: Operation, http: FlaskClient) -> None:
+    fields = operation.request.wire_fields()
+    lengths = [key for key, field in fields.items() if field.kind.follows_unit]
+    for key in lengths[:3]:
+        request = {k: v for k, v in good(operation).items() if k not in ("unit", key)}
+        answer = http.post(operation.path, json={**request, key: 1.0})
+        assert fault(answer, "unit")["code"] == "missing"
+
+
+@pytest.mark.parametrize(
+    ("body", "content_type", "status"),
+    [
+        (b"", "application/json", 400),
+        (b"{", "application/json", 400),
+        (b"[]", "application/json", 422),
+        (b"3", "application/json", 422),
+        (b'"\xff"', "application/json", 400),
+        (b"[" * 100_000, "application/json", 400),
+        (b'{"a": ' + b"9" * 5000 + b"}", "application/json", 400),
+        (b"designation=M10-6H", "application/x-www-form-urlencoded", 415),
+        (b'{"designation": "M10-6H"}', "text/plain; charset=utf-8", 415),
+        (b'{"designation": "M10-6H"}', "application/json; charset=utf-8", 200),
+    ],
+)
+def test_bodies(body: bytes, content_type: str, status: int, http: FlaskClient) -> None:
+    answer = http.post("/v1/thread-limits", data=body, content_type=content_type)
+    assert answer.status_code == status, answer.text
+    if status == 415:
+        assert "application/json" in answer.json["detail"]
+
+
+def test_body_over_the_limit(http: FlaskClient) -> None:
+    answer = http.post("/v1/thread-limits", data=b" " * 1_048_577, content_type="application/json")
+    assert answer.status_code == 413
+
+
+def test_body_of_unstated_length(http: FlaskClient) -> None:
+    answer = http.post(
+        "/v1/thread-limits",
+        headers={"Transfer-Encoding": "chunked", "Content-Type": "application/json"},
+    )
+    assert answer.status_code == 411
+
+
+def test_batch_over_the_limit(http: FlaskClient) -> None:
+    item = {"operation": "thread-limits", "params": {"designation": "M10-6H"}}
+    answer = http.post("/v1/batch", json={"items": [item] * 1001})
+    assert answer.status_code == 413
+    assert "1000" in answer.json["detail"]
+
+
+@pytest.mark.parametrize("path", ["/v1/nothing", "/v1/thread-limits/x", "/v2/thread-limits", "/x"])
+def test_unknown_address(path: str, http: FlaskClient) -> None:
+    answer = http.get(path)
+    assert answer.status_code == 404
+    assert answer.content_type == "application/problem+json"
+
+
+@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH"])
+def test_method_not_served(method: str, http: FlaskClient) -> None:
+    answer = http.open("/v1/thread-limits", method=method)
+    assert answer.status_code == 405
+    assert "GET" in answer.headers["Allow"]
+
+
+@pytest.mark.parametrize("path", ["/v1/thread-limits/", "/v1//thread-limits", "/livez/"])
+def test_no_redirect(path: str, http: FlaskClient) -> None:
+    assert http.get(f"{path}?designation=M10-6H").status_code in (200, 404, 422)
