@@ -17,7 +17,14 @@ from pathlib import Path
 import pytest
 
 from threadwright_service.calc.rounding import half_even
-from threadwright_service.calc.threads import asme_b1_5, asme_b1_8, iso_2904
+from threadwright_service.calc.threads import (
+    asme_b1_5,
+    asme_b1_8,
+    asme_b1_20_1,
+    iso_7_1,
+    iso_228_1,
+    iso_2904,
+)
 from threadwright_service.calc.threads.designation import tidied
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
@@ -116,11 +123,102 @@ def stub_acme(row: Row) -> float:
     return thread.reference[key.get(row["quantity"], row["quantity"])]
 
 
+def parallel_pipe(row: Row) -> float:
+    """ISO 228-1: class A and B outside and the inside thread must all carry the tolerances."""
+    nut = limits_of(iso_228_1.FAMILY, row["designation"])
+    screw = limits_of(iso_228_1.FAMILY, f"{row['designation']} A")
+    loose = limits_of(iso_228_1.FAMILY, f"{row['designation']} B")
+    tolerances = {
+        "TD2": nut.limits.pitch_diameter.tolerance,
+        "TD1": nut.limits.minor_diameter.tolerance,
+        "Td": screw.limits.major_diameter.tolerance,
+    }
+    if row["quantity"] == "TD2":
+        assert screw.limits.pitch_diameter.tolerance == pytest.approx(tolerances["TD2"], abs=1e-9)
+        assert loose.limits.pitch_diameter.tolerance == pytest.approx(
+            2 * (tolerances["TD2"] or 0), abs=1e-9
+        )
+    if row["quantity"] in tolerances:
+        return 1000 * (tolerances[row["quantity"]] or 0)
+    return _pipe_basic(nut, row["quantity"])
+
+
+def _pipe_basic(thread: ThreadLimits, quantity: str) -> float:
+    return {
+        "pitch": thread.pitch,
+        "height": thread.reference["thread_height"],
+        "major": thread.basic.major_diameter,
+        "pitch_dia": thread.basic.pitch_diameter,
+        "minor": thread.basic.minor_diameter,
+    }[quantity]
+
+
+def pipe_profile(row: Row) -> float | None:
+    """The profile table of GOST 6357, which ISO 228-1 shares, by pitch."""
+    size = {"P0.907": "1/8", "P1.337": "1/4", "P1.814": "1/2", "P2.309": "1"}[row["designation"]]
+    thread = limits_of(iso_228_1.FAMILY, f"G{size}")
+    return {
+        "H": thread.reference["triangle_height"],
+        "h": thread.reference["profile_height"],
+        "height": thread.reference["profile_height"],
+        "H/6": thread.reference["truncation"],
+        "radius": thread.root_radius.max,
+    }[row["quantity"]]
+
+
+def taper_pipe(row: Row) -> float:
+    thread = limits_of(iso_7_1.FAMILY, row["designation"])
+    if row["quantity"] in {"pitch", "height"}:
+        return _pipe_basic(thread, row["quantity"])
+    return {
+        "useful_thread_nominal": thread.reference["useful_thread_length"],
+        "gauge_length_nominal": thread.reference["gauge_length"],
+        "gauge_diameter_trunc2": thread.reference["gauge_diameter"],
+    }[row["quantity"]]
+
+
+def taper_pipe_in_inches(row: Row) -> float:
+    """BS 21: the inch lengths and diameters from which ISO 7-1 took its millimetres."""
+    thread = limits_of(iso_7_1.FAMILY, row["designation"]).in_inches()
+    key = {
+        "gauge_diameter": "bs_21_gauge_diameter",
+        "gauge_length_nominal": "bs_21_gauge_length",
+        "useful_thread_nominal": "bs_21_useful_thread_length",
+    }
+    return thread.reference[key[row["quantity"]]]
+
+
+def npt(row: Row) -> float:
+    thread = limits_of(asme_b1_20_1.FAMILY, row["designation"])
+    key = {
+        "D": "outside_diameter",
+        "E0": "pitch_diameter_small_end",
+        "E1": "pitch_diameter_gauge_plane",
+        "E2": "pitch_diameter_effective_end",
+        "L1": "length_hand_tight",
+        "L2": "length_effective",
+        "L1_threads": "length_hand_tight_threads",
+        "L2_threads": "length_effective_threads",
+        "vanish": "length_vanish",
+        "height": "thread_height",
+    }
+    if row["quantity"] == "pitch":
+        return half_even(thread.pitch, 5)
+    if row["quantity"] == "E1":
+        assert thread.basic.pitch_diameter == thread.reference[key["E1"]]
+    return thread.reference[key[row["quantity"]]]
+
+
 CHECKS: dict[str, Callable[[Row], float | None]] = {
     "DIN 103 / ISO 2903": trapezoidal,
     "ASME B1.5": acme,
     "ASME B1.5 centralizing": acme_centralizing,
     "ASME B1.8 stub Acme": stub_acme,
+    "ISO 228-1": parallel_pipe,
+    "GOST 6357 / ISO 228 profile": pipe_profile,
+    "ISO 7-1": taper_pipe,
+    "BS 21 (inch)": taper_pipe_in_inches,
+    "ASME B1.20.1": npt,
 }
 
 

@@ -32,7 +32,7 @@ SIZE: Final = (
 _HEAD: Final = re.compile(
     rf"(?P<size>{SIZE})(?: ?(?:\"|in\.?|inch))?"
     r"(?:[ \-x]+(?:"
-    r"(?P<count>[0-9]{1,3} [0-9]/[0-9]|[0-9]{1,3}(?:\.[0-9]+)?)(?: ?(?:TPI|T\.P\.I\.))?"
+    r"(?P<count>[0-9]{1,3}[ \-][0-9]/[0-9]|[0-9]{1,3}(?:\.[0-9]+)?)(?: ?(?:TPI|T\.P\.I\.))?"
     r"|(?P<pitch>[0-9]*\.?[0-9]+) ?P"
     r")(?![0-9./P])(?:[ \-]*(?P<lead>[0-9]*\.?[0-9]+) ?L)?)?[ \-]*",
     re.IGNORECASE,
@@ -155,7 +155,7 @@ def take_apart(text: str, series: re.Pattern[str]) -> InchCallOut | None:
 def _count(match: re.Match[str]) -> float | None:
     """Threads per inch of a matched head, from a count or from a pitch."""
     if match["count"]:
-        whole, _, part = match["count"].rpartition(" ")
+        whole, _, part = match["count"].replace("-", " ").rpartition(" ")
         try:
             return checked_count(float(Fraction(part) + int(whole or 0)))
         except ZeroDivisionError:

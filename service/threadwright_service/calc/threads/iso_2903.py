@@ -30,7 +30,7 @@ _STARTS: Final = Formula(
     "factor * T1",
     "factor T1",
     unit="um",
-    source="iso-2903 (memory)",
+    source="iso-2903, memory",
 )
 _MINOR_TOLERANCE: Final = Formula(
     "tolerance of the external minor diameter, less es",
@@ -46,7 +46,7 @@ _LONGEST_NORMAL: Final = Formula(
     "6.7 * P * d ** 0.2",
     "P d",
     unit="mm",
-    source="iso-965-1, formula of the basis (memory)",
+    source="iso-965-1, formula of the basis, memory",
 )
 
 
