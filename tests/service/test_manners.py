@@ -1,0 +1,180 @@
+"""HTTP manners: entity tags, ids, keys, cross-origin, forms and how they are chosen."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+import pytest
+from flask.testing import FlaskClient
+
+from support.examples import OPERATION_IDS, query
+from threadwright_service.api import OPERATIONS
+from threadwright_service.api.operation import Operation
+from threadwright_service.app import create_app
+from threadwright_service.settings import Settings
+
+M24 = "/v1/thread-limits?designation=M24x1.5-6g"
+operations = pytest.mark.parametrize("operation", OPERATIONS, ids=OPERATION_IDS)
+
+
+@pytest.fixture
+def keyed() -> Iterator[FlaskClient]:
+    """A service that asks for a key."""
+    with create_app(
+        Settings(api_keys=("first-key", "second-key"), key_in_query=True)
+    ).test_client() as client:
+        yield client
+
+
+def test_entity_tag_and_304(http: FlaskClient) -> None:
+    first = http.get(M24)
+    tag = first.headers["ETag"]
+    assert tag.startswith('"'), "a strong tag"
+    assert first.headers["Cache-Control"] == "public, max-age=300"
+    again = http.get(M24, headers={"If-None-Match": tag})
+    assert again.status_code == 304
+    assert again.data == b""
+    assert again.headers["ETag"] == tag
+    assert http.get(M24, headers={"If-None-Match": '"other"'}).status_code == 200
+    assert http.get(f"{M24}&unit=in").headers["ETag"] != tag
+    assert http.get(f"{M24}&format=csv").headers["ETag"] != tag
+
+
+def test_a_kept_answer_is_the_same(http: FlaskClient) -> None:
+    answers = {http.get(f"{M24}&hand=left").data for _ in range(3)}
+    assert len(answers) == 1
+
+
+def test_errors_are_never_kept(http: FlaskClient) -> None:
+    for path in ("/v1/thread-limits?designation=M0", "/v1/none", f"{M24}&x=1&on_error=text"):
+        answer = http.get(path)
+        assert answer.headers["Cache-Control"] == "no-store"
+        assert "ETag" not in answer.headers
+
+
+@operations
+def test_head_answers_as_get_would(operation: Operation, http: FlaskClient) -> None:
+    path = f"{operation.path}?{query(operation.examples[0].request)}"
+    for asked in (path, f"{path}&nonsense=1", f"{path}&format=csv"):
+        head, get = http.head(asked), http.get(asked)
+        assert head.status_code == get.status_code
+        assert head.headers.get("ETag") == get.headers.get("ETag")
+        assert head.headers["Content-Type"] == get.headers["Content-Type"]
+        assert head.data == b""
+
+
+@pytest.mark.parametrize("path", [M24, "/v1/batch", "/v1/threads", "/livez", "/openapi.json"])
+def test_options_and_cross_origin(path: str, keyed: FlaskClient) -> None:
+    answer = keyed.options(path, headers={"Origin": "https://sheet.example"})
+    assert answer.status_code == 200, "no key is asked for"
+    assert answer.headers["Access-Control-Allow-Origin"] == "*"
+    assert "POST" in answer.headers["Access-Control-Allow-Methods"]
+    assert "Origin" not in answer.headers.get("Vary", "")
+
+
+def test_request_id(http: FlaskClient) -> None:
+    assert http.get(M24, headers={"X-Request-ID": "job-7.a"}).headers["X-Request-ID"] == "job-7.a"
+    for bad in ("x" * 65, "a b", "é", "<script>"):
+        assert http.get(M24, headers={"X-Request-ID": bad}).headers["X-Request-ID"] != bad
+    refused = http.get("/v1/none", headers={"X-Request-ID": "job-8"})
+    assert refused.json["request_id"] == "job-8"
+
+
+def test_keys(keyed: FlaskClient) -> None:
+    refused = keyed.get(M24)
+    assert refused.status_code == 401
+    assert refused.headers["WWW-Authenticate"].startswith("Bearer")
+    assert refused.content_type == "application/problem+json"
+    assert keyed.get(M24, headers={"Authorization": "Bearer first-key"}).status_code == 200
+    assert keyed.get(M24, headers={"X-API-Key": "second-key"}).status_code == 200
+    assert keyed.get(M24, headers={"X-API-Key": "third-key"}).status_code == 401
+    assert keyed.get(f"{M24}&key=first-key").status_code == 200
+    assert keyed.head(f"{M24}&key=first-key").status_code == 200
+    assert keyed.get("/livez").status_code == 200
+    kept = keyed.get(M24, headers={"X-API-Key": "second-key"})
+    assert kept.headers["Cache-Control"].startswith("private")
+    assert keyed.get(M24).status_code == 401, "a kept answer needs a key too"
+
+
+def test_key_in_query_is_off_by_default() -> None:
+    with create_app(Settings(api_keys=("k",))).test_client() as client:
+        assert client.get(f"{M24}&key=k").status_code == 401
+
+
+@operations
+def test_forms_and_how_they_are_chosen(operation: Operation, http: FlaskClient) -> None:
+    asked = query(operation.examples[0].request)
+    path = f"{operation.path}?{asked}"
+    for suffix, form, accept, content_type in (
+        (".json", "json", "application/json", "application/json"),
+        (".csv", "csv", "text/csv", "text/csv"),
+        (".txt", "text", "text/plain", "text/plain"),
+    ):
+        by_format = http.get(f"{path}&format={form}")
+        by_suffix = http.get(f"{operation.path}{suffix}?{asked}")
+        by_accept = http.get(path, headers={"Accept": accept})
+        assert by_format.status_code == 200, by_format.text
+        assert by_format.content_type.startswith(content_type)
+        assert by_format.data == by_suffix.data == by_accept.data
+        assert by_accept.headers["Vary"] == "Accept"
+        assert "Vary" not in by_format.headers
+    beaten = http.get(f"{operation.path}.csv?{asked}&format=json", headers={"Accept": "text/csv"})
+    assert beaten.content_type == "application/json"
+    unknown = http.get(path, headers={"Accept": "image/x-nothing"})
+    assert unknown.content_type == "application/json", "JSON, never 406"
+    assert http.get(f"{path}&format=pdf").json["errors"][0]["parameter"] == "format"
+
+
+@operations
+def test_csv(operation: Operation, http: FlaskClient) -> None:
+    answer = http.get(f"{operation.path}.csv?{query(operation.examples[0].request)}")
+    assert not answer.data.startswith(b"\xef\xbb\xbf"), "no byte order mark"
+    assert b"\r\n" in answer.data
+    rows = list(csv.reader(io.StringIO(answer.data.decode("utf-8"), newline="")))
+    assert len(rows) >= 2
+    assert len({len(row) for row in rows}) == 1
+    for row in rows[1:]:
+        for cell in row:
+            assert cell[:1] not in ("=", "+", "@", "\t"), "a cell that is a formula"
+
+
+def test_one_value(http: FlaskClient) -> None:
+    answer = http.get(f"{M24}&field=limits.pitch_diameter.max")
+    assert answer.data == b"22.994", "a bare number: ISO 965-1, M24x1.5, 6g: 23.026 - 0.032"
+    assert answer.content_type == "text/plain; charset=utf-8"
+    several = http.get(f"{M24}&field=limits.pitch_diameter.max,limits.minor_diameter.min,unit")
+    assert several.data == b"22.994,#N/A,mm"
+    assert http.get(f"{M24}&field=limits.nothing").status_code == 422
+    whole = http.get(f"{M24}&field=limits.pitch_diameter")
+    assert "limits.pitch_diameter.max" in whole.json["errors"][0]["accepted"]
+
+
+def test_error_as_text(http: FlaskClient) -> None:
+    answer = http.get("/v1/thread-limits?designation=M24x1,5-6g&on_error=text&field=pitch")
+    assert answer.status_code == 200
+    assert answer.content_type.startswith("text/plain")
+    assert answer.text.startswith("#ERR 422 ")
+    assert answer.text.isascii()
+    assert "\n" not in answer.text
+    assert http.get("/v1/none?on_error=text").text.startswith("#ERR 404 ")
+
+
+@pytest.mark.parametrize("path", ["/livez", "/readyz", "/openapi.json", "/v1/", "/v1/threads"])
+def test_service_addresses(path: str, http: FlaskClient) -> None:
+    answer = http.get(path)
+    assert answer.status_code == 200
+    assert answer.is_json
+
+
+def test_lists(http: FlaskClient) -> None:
+    families = http.get("/v1/threads").json["result"]["families"]
+    sizes = {(s["series"], s["size"]) for f in families for s in f["sizes"]}
+    assert ("UNF", "3/4") in sizes
+    unf = http.get("/v1/threads?series=UNF").json["result"]["families"]
+    assert {s["series"] for f in unf for s in f["sizes"]} == {"UNF"}
+    hard = http.get("/v1/materials?iso_513=H").json["result"]["materials"]
+    assert hard
+    assert {m["iso_513"] for m in hard} == {"H"}
+    assert http.get("/v1/materials?iso_513=X").status_code == 422
