@@ -1,0 +1,413 @@
+"""Cutting force of one pass: tangential, radial and axial, from the chip on nose and flanks.
+
+Both flanks stay in the cut over the whole depth of the groove, not only over the layer that the
+pass adds, because the tooth leaves the old groove along an arc that is not the groove's. So the
+force of a pass is set by the depth reached and by the feed much more than by the depth added.
+
+The edge's reach into the work is taken along the tooth, from its tip to the surface of the blank.
+That is longer than the radial depth below the blank by 1/cos of the angle between tooth and
+radius, up to a tenth in a deep first pass.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Final
+
+from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.errors import InfeasibleError
+from threadwright_service.calc.milling.cutter import Cutter
+from threadwright_service.calc.milling.engagement import outward_of, runout_step_mm
+from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.path import Milling
+from threadwright_service.calc.milling.peak import largest, reached
+from threadwright_service.calc.milling.section import ToothProfile, tooth_profile
+from threadwright_service.calc.trail import Formula
+
+Curve = Callable[[float], float]
+
+TANGENTIAL: Final = Formula(
+    "largest tangential force of one tooth, at this angle of the cutter",
+    "F_t",
+    "kc * h**(1 - m) * (b_0 + b_1 * s)",
+    "kc h m b_0 b_1 s",
+    unit="N",
+    source="derivation, from kc = kc1.1 * h^-m (Kienzle)",
+)
+TORQUE: Final = Formula(
+    "torque", "M", "F_t * D_c / 2000", "F_t D_c", unit="N m", source="derivation"
+)
+
+SMALLEST_MEASURED_CHIP_MM: Final = 0.05
+"""Specific forces are measured on chips of 0.05 to 2.5 mm; below, they are extrapolated."""
+
+_GAUSS: Final = (
+    (-0.9602898564975363, 0.1012285362903763),
+    (-0.7966664774136267, 0.2223810344533745),
+    (-0.5255324099163290, 0.3137066458778873),
+    (-0.1834346424956498, 0.3626837833783620),
+    (0.1834346424956498, 0.3626837833783620),
+    (0.5255324099163290, 0.3137066458778873),
+    (0.7966664774136267, 0.2223810344533745),
+    (0.9602898564975363, 0.1012285362903763),
+)
+"""Nodes and weights of Gauss and Legendre's rule of eight points."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadCut:
+    """What stays the same from pass to pass: work, tooth, material, way of milling.
+
+    Parameters
+    ----------
+    outward : int
+        +1 outside, −1 inside.
+    start_radius_mm : float
+        Radius of the blank or the hole before threading [mm].
+    rows_ratio : float
+        Rows of teeth in the work at once: 1 for a single-profile cutter, thread length over
+        pitch for a full-length one.
+    runout_step_mm : float
+        Largest radial step from one tooth to the next [mm].
+    """
+
+    outward: int
+    start_radius_mm: float
+    cutter_radius_mm: float
+    teeth: int
+    rows_ratio: float
+    tooth: ToothProfile
+    specific_force_mpa: float
+    force_exponent_ratio: float
+    radial_force_ratio: float
+    edge_force_n_per_mm: float
+    runout_step_mm: float
+    milling: Milling
+    lead_mm: float
+
+    @property
+    def power_of_chip_ratio(self) -> float:
+        """Exponent of the chip thickness in the force, 1 − m."""
+        return 1 - self.force_exponent_ratio
+
+    def made_radius_mm(self, depth_mm: float) -> float:
+        """Radius that the tip makes at a depth below the blank [mm]."""
+        return self.start_radius_mm - self.outward * depth_mm
+
+    def centre_radius_mm(self, depth_mm: float) -> float:
+        """Radius of the cutter-centre path at a depth [mm]."""
+        return self.made_radius_mm(depth_mm) + self.outward * self.cutter_radius_mm
+
+    def centre_feed_ratio(self, depth_mm: float) -> float:
+        """Feed of the centre over the feed on the surface made, e/Rf."""
+        return self.centre_radius_mm(depth_mm) / self.made_radius_mm(depth_mm)
+
+
+def thread_cut(
+    *,
+    groove: ThreadGroove,
+    cutter: Cutter,
+    material: WorkMaterial,
+    start_diameter_mm: float,
+    thread_length_mm: float,
+    milling: Milling = "climb",
+) -> ThreadCut:
+    """Put together what the force of every pass follows from."""
+    rows_ratio = 1.0
+    if cutter.profile == "full":
+        rows_ratio = max(1.0, thread_length_mm / groove.pitch_mm)
+    return ThreadCut(
+        outward=outward_of(groove.side),
+        start_radius_mm=start_diameter_mm / 2,
+        cutter_radius_mm=cutter.radius_mm,
+        teeth=cutter.teeth,
+        rows_ratio=rows_ratio,
+        tooth=tooth_profile(groove=groove, cutter=cutter),
+        specific_force_mpa=material.specific_force_mpa,
+        force_exponent_ratio=material.force_exponent_ratio,
+        radial_force_ratio=material.radial_force_ratio,
+        edge_force_n_per_mm=material.edge_force_n_per_mm,
+        runout_step_mm=runout_step_mm(runout_mm=cutter.runout_mm, teeth=cutter.teeth),
+        milling=milling,
+        lead_mm=groove.lead_mm,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeWidths:
+    """Width of edge that counts as nose, for the force of a tooth: b = base + slope · reach.
+
+    Tangentially each element of edge counts with (sin of its angle to the radius)^(1 − m);
+    radially with one power more. Valid from ``nose_depth_mm`` on; above it the nose itself is
+    only partly in the work.
+    """
+
+    tangential_base_mm: float
+    tangential_slope_ratio: float
+    radial_base_mm: float
+    radial_slope_ratio: float
+    nose_depth_mm: float
+
+
+@cache
+def edge_widths(tooth: ToothProfile, power_of_chip_ratio: float) -> EdgeWidths:
+    """The edge of a tooth, condensed for the force.
+
+    Notes
+    -----
+    Source: derivation; flat nose w + 2 (s/cos α)(sin α)^(1−m), rounded nose by integration over
+    its arc.
+    """
+    power = power_of_chip_ratio
+    bases, slopes = [tooth.nose_flat_mm] * 2, [0.0, 0.0]
+    nose_depth_mm = 0.0
+    for angle_deg in tooth.flank_angles_deg:
+        angle = math.radians(angle_deg)
+        joint_mm = tooth.nose_radius_mm * (1 - math.sin(angle))
+        nose_depth_mm = max(nose_depth_mm, joint_mm)
+        for index in (0, 1):
+            slope = math.pow(math.sin(angle), power + index) / math.cos(angle)
+            arc_mm = _arc_width_mm(tooth.nose_radius_mm, math.pi / 2 - angle, power + index)
+            slopes[index] += slope
+            bases[index] += arc_mm - joint_mm * slope
+    return EdgeWidths(
+        tangential_base_mm=bases[0],
+        tangential_slope_ratio=slopes[0],
+        radial_base_mm=bases[1],
+        radial_slope_ratio=slopes[1],
+        nose_depth_mm=nose_depth_mm,
+    )
+
+
+def _arc_width_mm(radius_mm: float, turned: float, power: float) -> float:
+    """∫ cos^power over the nose's arc from the tip to ``turned`` [mm]."""
+    half = turned / 2
+    return (
+        radius_mm
+        * half
+        * sum(weight * math.pow(math.cos(half * (1 + node)), power) for node, weight in _GAUSS)
+    )
+
+
+class DepthLoad:
+    """The load at one depth of the groove, for any start of the pass and any feed.
+
+    At a given depth the course of the force over the cutter's angle does not depend on where the
+    pass before stopped: that only says up to which angle the tooth is in the work.
+    """
+
+    __slots__ = (
+        "_blank_square",
+        "_reach_square",
+        "_widths",
+        "centre_radius_mm",
+        "cut",
+        "depth_mm",
+        "exit_angle_rad",
+        "made_radius_mm",
+    )
+
+    def __init__(self, cut: ThreadCut, depth_mm: float) -> None:
+        self.cut = cut
+        self.depth_mm = depth_mm
+        self.made_radius_mm = cut.made_radius_mm(depth_mm)
+        self.centre_radius_mm = cut.centre_radius_mm(depth_mm)
+        if self.centre_radius_mm <= 0 or self.made_radius_mm <= 0:
+            raise InfeasibleError(
+                f"a cutter of {2 * cut.cutter_radius_mm:g} mm has no path to a diameter of "
+                f"{2 * self.made_radius_mm:g} mm",
+                parameter="cutter_diameter",
+                value=2 * cut.cutter_radius_mm,
+                accepted="a cutter that leaves a path for its centre",
+            )
+        self._blank_square = cut.start_radius_mm**2
+        self._reach_square = self.centre_radius_mm**2
+        self._widths = edge_widths(cut.tooth, cut.power_of_chip_ratio)
+        self.exit_angle_rad = self.engagement_rad(0.0)
+
+    def engagement_rad(self, from_depth_mm: float) -> float:
+        """Engagement angle of a pass that starts at a depth [rad]."""
+        before_mm = self.cut.made_radius_mm(from_depth_mm)
+        versine = abs(before_mm**2 - self.made_radius_mm**2) / (
+            2 * self.centre_radius_mm * self.cut.cutter_radius_mm
+        )
+        return math.acos(1 - versine) if versine < 2 else math.pi
+
+    def start_of_engagement_mm(self, angle_rad: float) -> float:
+        """Depth at which a pass must start to have this engagement [mm]; may be negative."""
+        square = self.made_radius_mm**2 + self.cut.outward * 2 * self.centre_radius_mm * (
+            self.cut.cutter_radius_mm * (1 - math.cos(angle_rad))
+        )
+        return self.cut.outward * (self.cut.start_radius_mm - math.sqrt(max(0.0, square)))
+
+    def edge_reach_mm(self, angle_rad: float) -> float:
+        """How far the tooth reaches into the work, along itself [mm]."""
+        across_square = self._reach_square * math.sin(angle_rad) ** 2
+        chord_mm = math.sqrt(max(0.0, self._blank_square - across_square))
+        along_mm = self.centre_radius_mm * math.cos(angle_rad)
+        return max(0.0, self.cut.cutter_radius_mm - self.cut.outward * (along_mm - chord_mm))
+
+    def edge_widths_mm(self, angle_rad: float) -> tuple[float, float]:
+        """Width of edge that counts, tangentially and radially, at an angle [mm]."""
+        reach_mm, widths = self.edge_reach_mm(angle_rad), self._widths
+        if reach_mm < widths.nose_depth_mm:
+            return self._widths_in_nose_mm(reach_mm)
+        return (
+            widths.tangential_base_mm + widths.tangential_slope_ratio * reach_mm,
+            widths.radial_base_mm + widths.radial_slope_ratio * reach_mm,
+        )
+
+    def _widths_in_nose_mm(self, reach_mm: float) -> tuple[float, float]:
+        tooth, power = self.cut.tooth, self.cut.power_of_chip_ratio
+        found = [0.0, 0.0]
+        for angle_deg in tooth.flank_angles_deg:
+            angle = math.radians(angle_deg)
+            joint_mm = tooth.nose_radius_mm * (1 - math.sin(angle))
+            inside_mm = min(reach_mm, joint_mm)
+            turned = math.acos(1 - inside_mm / tooth.nose_radius_mm)
+            for index in (0, 1):
+                found[index] += _arc_width_mm(tooth.nose_radius_mm, turned, power + index)
+                found[index] += (
+                    (reach_mm - inside_mm)
+                    * math.pow(math.sin(angle), power + index)
+                    / math.cos(angle)
+                )
+        return found[0], found[1]
+
+    def chip_mm(self, angle_rad: float, feed_centre_mm: float) -> float:
+        """Chip thickness at the nose of the tooth that stands out most [mm]."""
+        chip_mm = feed_centre_mm * math.sin(min(angle_rad, math.pi / 2))
+        if self.cut.runout_step_mm == 0:
+            return chip_mm
+        return min(chip_mm + self.cut.runout_step_mm, self.cut.teeth * chip_mm)
+
+    def tangential_n(self, feed_centre_mm: float) -> Curve:
+        """Tangential force of all teeth in the cut over the angle of the leading one [N]."""
+        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
+
+        def force_n(angle_rad: float) -> float:
+            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
+            return scale * math.pow(chip_mm, power) * self.edge_widths_mm(angle_rad)[0]
+
+        return self._of_all_teeth(force_n)
+
+    def radial_n(self, feed_centre_mm: float) -> Curve:
+        """Radial force of all teeth in the cut, summed [N]."""
+        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
+        scale *= self.cut.radial_force_ratio
+
+        def force_n(angle_rad: float) -> float:
+            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
+            return scale * math.pow(chip_mm, power) * self.edge_widths_mm(angle_rad)[1]
+
+        return self._of_all_teeth(force_n)
+
+    def wall_n(self, feed_centre_mm: float) -> Curve:
+        """Force that pushes the cutter off the wall [N].
+
+        In climb milling the tangential force adds to it. In conventional milling it pulls the
+        cutter in; what it takes off is not counted on, so the radial force alone is given.
+        """
+        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
+        radial_ratio, climb = self.cut.radial_force_ratio, self.cut.milling == "climb"
+
+        def force_n(angle_rad: float) -> float:
+            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
+            tangential_mm, radial_mm = self.edge_widths_mm(angle_rad)
+            away_mm = radial_ratio * radial_mm
+            if climb:
+                away_mm = away_mm * math.cos(angle_rad) + tangential_mm * math.sin(angle_rad)
+            return scale * math.pow(chip_mm, power) * away_mm
+
+        return self._of_all_teeth(force_n)
+
+    def axial_n(self, angle_rad: float, feed_centre_mm: float) -> float:
+        """Axial force of the tooth at an angle [N]: what the two flanks do not cancel.
+
+        The rise of the path makes the chip thicker on the flank that faces it.
+
+        Notes
+        -----
+        Source: derivation. The nose is left out: a flat has no axial part, a rounded one little.
+        """
+        cut, power = self.cut, self.cut.power_of_chip_ratio
+        chip_mm = self.chip_mm(angle_rad, feed_centre_mm)
+        rise_mm = feed_centre_mm * cut.lead_mm / (2 * math.pi * self.centre_radius_mm)
+        reach_mm = max(0.0, self.edge_reach_mm(angle_rad) - self._widths.nose_depth_mm)
+        net_mm = 0.0
+        for sign, angle_deg in zip((1, -1), cut.tooth.flank_angles_deg, strict=True):
+            angle = math.radians(angle_deg)
+            across_mm = chip_mm * math.sin(angle) + sign * rise_mm * math.cos(angle)
+            net_mm += sign * math.pow(max(0.0, across_mm), power)
+        return self._scale_n_per_mm2 * cut.radial_force_ratio * reach_mm * abs(net_mm)
+
+    def edge_wall_n(self) -> float:
+        """Force on the wall from ploughing alone, where the chip has run out to nothing [N].
+
+        Notes
+        -----
+        Source: derivation; the edge force of each millimetre along the radial part of the edge,
+        which is the groove's width at the blank.
+        """
+        width_mm = self.cut.tooth.width_mm(self.depth_mm)
+        return self.cut.edge_force_n_per_mm * width_mm * self.cut.rows_ratio
+
+    def largest(self, curve: Curve, engagement_rad: float) -> tuple[float, float]:
+        """Largest value of a force over a pass, and the angle where it stands."""
+        return largest(
+            curve, min(engagement_rad, self.exit_angle_rad), self._guess_rad, self._tooth_pitch
+        )
+
+    def engagement_within_rad(self, curve: Curve, limit_n: float) -> float:
+        """Largest engagement that keeps a force within a limit [rad], at most the whole arc."""
+        return reached(
+            curve,
+            limit_n,
+            self.exit_angle_rad,
+            self._guess_rad,
+            self._tooth_pitch,
+            self.cut.power_of_chip_ratio,
+        )
+
+    @property
+    def _scale_n_per_mm2(self) -> float:
+        return self.cut.specific_force_mpa * self.cut.rows_ratio
+
+    @property
+    def _tooth_pitch(self) -> float:
+        return 2 * math.pi / self.cut.teeth
+
+    @property
+    def _guess_rad(self) -> float:
+        """Near where the tangential force is largest, if the whole depth is cut at once.
+
+        With sin φ ≈ φ and a reach that falls off as 1 − (φ/exit)² the derivative is a parabola.
+        """
+        widths, power = self._widths, self.cut.power_of_chip_ratio
+        fall_mm = widths.tangential_slope_ratio * self.depth_mm
+        return self.exit_angle_rad * math.sqrt(
+            power * (widths.tangential_base_mm + fall_mm) / ((power + 2) * fall_mm)
+        )
+
+    def _swept_chip_mm(self, angle_rad: float, feed_centre_mm: float) -> float:
+        chip_mm = feed_centre_mm * math.sin(angle_rad)
+        step_mm = self.cut.runout_step_mm
+        return min(chip_mm + step_mm, self.cut.teeth * chip_mm) if step_mm else chip_mm
+
+    def _of_all_teeth(self, force_n: Curve) -> Curve:
+        """Add the teeth that follow in the cut, where the arc is longer than their distance."""
+        pitch = self._tooth_pitch
+        if self.exit_angle_rad <= pitch:
+            return force_n
+
+        def all_n(angle_rad: float) -> float:
+            total_n = force_n(angle_rad)
+            while angle_rad > pitch:
+                angle_rad -= pitch
+                total_n += force_n(angle_rad)
+            return total_n
+
+        return all_n

@@ -1,0 +1,145 @@
+"""Largest value of a force over an arc, and the arc within which a force stays under a limit.
+
+The force of one tooth rises from nothing at the wall, has one largest value and falls to where
+the tooth leaves the blank. Where more teeth are in the cut at once the sum has a second rise and
+is searched by sampling.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Final
+
+Curve = Callable[[float], float]
+
+_SAMPLES: Final = 24
+_FINE: Final = 1e-7
+_SLIGHTLY: Final = 1e-5
+_NEAR: Final = 1e-4
+"""A summit this near, relative, is off by 1e-8 in height."""
+
+
+def largest(
+    curve: Curve, end_rad: float, guess_rad: float, tooth_pitch_rad: float
+) -> tuple[float, float]:
+    """Largest value from 0 to ``end_rad``, and the angle where it stands.
+
+    Parameters
+    ----------
+    guess_rad : float
+        Near the largest value of the whole arc [rad].
+    tooth_pitch_rad : float
+        Angle from tooth to tooth [rad].
+    """
+    if end_rad <= 0:
+        return 0.0, 0.0
+    if end_rad > tooth_pitch_rad:
+        step = end_rad / _SAMPLES
+        guess_rad = max((step * k for k in range(1, _SAMPLES + 1)), key=curve)
+        return _climbed(curve, guess_rad, end_rad, step)
+    if end_rad < 0.5 * guess_rad:
+        return curve(end_rad), end_rad
+    return _climbed(curve, min(guess_rad, end_rad), end_rad, 0.3 * guess_rad)
+
+
+def reached(
+    curve: Curve,
+    limit: float,
+    end_rad: float,
+    guess_rad: float,
+    tooth_pitch_rad: float,
+    power: float,
+) -> float:
+    """Angle at which the curve first reaches a limit [rad]; ``end_rad`` if it never does.
+
+    Parameters
+    ----------
+    power : float
+        The curve starts as angle^power; found faster if so.
+    """
+    highest, at_rad = largest(curve, end_rad, guess_rad, tooth_pitch_rad)
+    if highest <= limit:
+        return end_rad
+    low_rad = 0.0
+    if end_rad > tooth_pitch_rad:
+        step = end_rad / _SAMPLES
+        k = 1
+        while k * step < at_rad and curve(k * step) < limit:
+            k += 1
+        low_rad, at_rad = (k - 1) * step, min(k * step, at_rad)
+    return _crossing(curve, limit, low_rad, at_rad, power)
+
+
+def _crossing(curve: Curve, limit: float, low: float, high: float, power: float) -> float:
+    """Where the curve passes the limit between ``low`` (below it) and ``high`` (above)."""
+    goal = math.pow(limit, 1 / power)
+
+    def over(angle: float) -> float:
+        return math.pow(curve(angle), 1 / power) / goal - 1 if angle > 0 else -1.0
+
+    return root(over, low, high)
+
+
+def root(function: Curve, low: float, high: float) -> float:
+    """Where a function changes sign between two places (false position, Illinois' variant).
+
+    The function should be near 1 in size where it is far from its root.
+    """
+    at_low, at_high = function(low), function(high)
+    if at_low == 0 or at_high == 0:
+        return low if at_low == 0 else high
+    side = 0
+    middle = high
+    while abs(high - low) > _FINE * abs(high):
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        at_middle = function(middle)
+        if abs(at_middle) <= _FINE:
+            break
+        if (at_middle > 0) == (at_high > 0):
+            high, at_high = middle, at_middle
+            at_low *= 0.5 if side == 1 else 1.0
+            side = 1
+        else:
+            low, at_low = middle, at_middle
+            at_high *= 0.5 if side == -1 else 1.0
+            side = -1
+    return middle
+
+
+def _climbed(curve: Curve, start: float, end: float, step: float) -> tuple[float, float]:
+    """Largest value of a curve with one summit, not beyond ``end``; the search begins at start."""
+    at_end = curve(end)
+    if at_end >= curve(end * (1 - _SLIGHTLY)):
+        return at_end, end
+    b = min(start, 0.95 * end)
+    a, c = max(b - step, b / 2), min(b + step, end)
+    fa, fb, fc = curve(a), curve(b), curve(c)
+    while fa > fb:
+        b, fb, c, fc = a, fa, b, fb
+        a /= 2
+        fa = curve(a)
+    while fc > fb:
+        a, fa = b, fb
+        if c < end:
+            b, fb, c = c, fc, min(c + step, end)
+            fc = curve(c)
+        else:
+            # The curve falls at the end, so the summit is short of it.
+            b = (b + end) / 2
+            fb = curve(b)
+    for _ in range(3):
+        # The summit of the parabola through the three points.
+        left, right = (b - a) * (fb - fc), (b - c) * (fb - fa)
+        if left == right:
+            break
+        top = b - ((b - a) * left - (b - c) * right) / (2 * (left - right))
+        if abs(top - b) < _NEAR * b:
+            break
+        at_top = curve(top)
+        if at_top < fb:
+            (a, fa, c, fc) = (top, at_top, c, fc) if top < b else (a, fa, top, at_top)
+        else:
+            (a, fa, c, fc) = (a, fa, b, fb) if top < b else (b, fb, c, fc)
+            b, fb = top, at_top
+    return fb, b
