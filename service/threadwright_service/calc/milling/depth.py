@@ -6,13 +6,10 @@ nose reaches the pitch diameter at another root.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.groove import ThreadGroove, cutter_flank_angles_deg
-from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
 
 EXTERNAL_ROOT: Final = Formula(
@@ -79,50 +76,24 @@ def nominal_root_diameter_mm(
     return formula(trail, groove.pitch_diameter_mm, groove.pitch_mm, flat_mm, *angles_deg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoseCheck:
-    """Which noses can cut the thread, and what the one in hand leaves.
-
-    ``nose_flat_min_mm`` and ``nose_flat_max_mm`` hold for this cutter's flank angles; a rounded
-    nose is compared by its equivalent flat and by its radius.
-    """
-
-    nose_flat_mm: float
-    nose_flat_min_mm: float
-    nose_flat_max_mm: float
-    nose_radius_min_mm: float
-    nose_radius_max_mm: float
-    findings: tuple[str, ...]
-    functional_diameter_mm: float
-    """What the cutter's angle alone adds to the functional over the simple pitch diameter."""
-
-
-def check_nose(
-    *,
-    thread: ThreadLimits,
-    groove: ThreadGroove,
-    cutter: Cutter,
-    root_diameter_mm: float,
-    trail: Trail | None = None,
-) -> NoseCheck:
-    """Judge the nose in hand against the standard's root; findings become cautions.
-
-    Raises
-    ------
-    InfeasibleError
-        If the nose is too wide for the groove at any root.
-    """
-    raise NotImplementedError
-
-
 def pitch_diameter_of_root_mm(
     *, groove: ThreadGroove, cutter: Cutter, root_diameter_mm: float
 ) -> float:
-    """Pitch diameter that a root gives without over-cut [mm]: the inverse of the nominal root."""
+    """Pitch diameter that a root gives without over-cut [mm]: the inverse of the nominal root.
+
+    Notes
+    -----
+    Source: derivation.
+    """
     nominal_mm = nominal_root_diameter_mm(groove=groove, cutter=cutter)
     return groove.pitch_diameter_mm + root_diameter_mm - nominal_mm
 
 
 def groove_depth_mm(*, groove: ThreadGroove, root_diameter_mm: float) -> float:
-    """Radial depth from the crest to the root [mm]; positive for a groove."""
-    return math.copysign(1, groove.outward) * (groove.crest_diameter_mm - root_diameter_mm) / 2
+    """Radial depth from the crest to the root [mm]; positive for a groove.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+    return groove.outward * (groove.crest_diameter_mm - root_diameter_mm) / 2
