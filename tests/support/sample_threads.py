@@ -152,16 +152,19 @@ def unc_3_4_2a() -> ThreadLimits:
     )
 
 
-def stub_acme_1_5() -> ThreadLimits:
-    """1-5 Stub Acme-2G by its basic sizes: E 0.94, K 0.88, external minor 0.86 in."""
+def stub_acme_3_2() -> ThreadLimits:
+    """3-2 Stub Acme-2G by its basic sizes: E 2.85, K 2.70 in; minor 0.020 in below K.
+
+    Pitch diameter 0.0139 in below basic, tolerance by the Acme formula.
+    """
     return thread(
-        designation="1-5 Stub Acme-2G",
+        designation="3-2 Stub Acme-2G",
         form=trapezoid(14.5, 0.3, "stub Acme 29 degree"),
-        major=1.0,
-        pitch_diameter=0.94,
-        minor=0.88,
-        pitch=0.2,
-        limits=((1.0, 0.99), (0.932, 0.912), (0.86 - 0.008, 0.83)),
+        major=3.0,
+        pitch_diameter=2.85,
+        minor=2.70,
+        pitch=0.5,
+        limits=((3.0, 2.975), (2.836, 2.804), (2.68, 2.632)),
         unit="in",
         family="stub-acme",
         tolerance_class="2G",
