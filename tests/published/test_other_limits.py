@@ -20,7 +20,9 @@ from threadwright_service.calc.rounding import half_even
 from threadwright_service.calc.threads import (
     asme_b1_5,
     asme_b1_8,
+    asme_b1_9,
     asme_b1_20_1,
+    bs_84,
     iso_7_1,
     iso_228_1,
     iso_2904,
@@ -209,6 +211,17 @@ def npt(row: Row) -> float:
     return thread.reference[key[row["quantity"]]]
 
 
+def whitworth_form_row(row: Row) -> float | None:
+    thread = limits_of(
+        bs_84.FAMILY, f"1-{row['designation'].removesuffix(' tpi')} WHIT medium bolt"
+    )
+    return {
+        "H": thread.reference["triangle_height"],
+        "h": thread.reference["thread_height"],
+        "r": thread.root_radius.max,
+    }[row["quantity"]]
+
+
 CHECKS: dict[str, Callable[[Row], float | None]] = {
     "DIN 103 / ISO 2903": trapezoidal,
     "ASME B1.5": acme,
@@ -219,6 +232,7 @@ CHECKS: dict[str, Callable[[Row], float | None]] = {
     "ISO 7-1": taper_pipe,
     "BS 21 (inch)": taper_pipe_in_inches,
     "ASME B1.20.1": npt,
+    "BS 84 form": whitworth_form_row,
 }
 
 
@@ -236,3 +250,105 @@ def test_row(row: Row) -> None:
         computed = computed.quantize(printed, ROUND_DOWN)
     same = computed == printed
     assert same is (key not in NOT_REPRODUCED), f"{got} against {printed}"
+
+
+ACME_TABLE_3 = [
+    # size, lead angle [deg, min], stress area of class 3G [in2]
+    ("1/4-16", 5, 12, "0.0285"),
+    ("5/16-14", 4, 42, "0.0474"),
+    ("3/8-12", 4, 33, "0.0699"),
+    ("7/16-12", 3, 50, "0.1022"),
+    ("1/2-10", 4, 3, "0.1287"),
+    ("5/8-8", 4, 3, "0.2043"),
+    ("3/4-6", 4, 33, "0.2848"),
+    ("7/8-6", 3, 50, "0.4150"),
+    ("1-5", 4, 3, "0.5354"),
+]
+
+
+@pytest.mark.parametrize(("size", "degrees", "minutes", "area"), ACME_TABLE_3)
+def test_acme_handbook_table_3(size: str, degrees: int, minutes: int, area: str) -> None:
+    """Machinery's Handbook, 27th ed., p. 1831 Table 3 (ASME/ANSI B1.5-1988).
+
+    The printed areas come from limits that were rounded otherwise (three of nine differ by one in
+    the last digit under every order tried), so they are compared to 0.00015 in2.
+    """
+    thread = limits_of(asme_b1_5.FAMILY, f"{size} ACME-3G")
+    assert thread.lead_angle_deg == pytest.approx(degrees + minutes / 60, abs=0.5 / 60)
+    assert thread.stress_area == pytest.approx(float(area), abs=0.00015)
+
+
+NPT_TABLE_1B = [
+    # size, L3, E3, V, L4, L5, E5, h, K0
+    ("1/16", "0.1111 0.26424 0.1285 0.3896 0.1870 0.28287 0.02963 0.2416"),
+    ("1/8", "0.1111 0.35656 0.1285 0.3924 0.1898 0.37537 0.02963 0.3339"),
+    ("1/4", "0.1667 0.46697 0.1928 0.5946 0.2907 0.49556 0.04444 0.4329"),
+    ("3/8", "0.1667 0.60160 0.1928 0.6006 0.2967 0.63056 0.04444 0.5676"),
+    ("1/2", "0.2143 0.74504 0.2478 0.7815 0.3909 0.78286 0.05714 0.7013"),
+    ("3/4", "0.2143 0.95429 0.2478 0.7935 0.4029 0.99286 0.05714 0.9105"),
+    ("1", "0.2609 1.19733 0.3017 0.9845 0.5089 1.24543 0.06957 1.1441"),
+    ("1 1/4", "0.2609 1.54083 0.3017 1.0085 0.5329 1.59043 0.06957 1.4876"),
+    ("1 1/2", "0.2609 1.77978 0.3017 1.0252 0.5496 1.83043 0.06957 1.7265"),
+    ("2", "0.2609 2.25272 0.3017 1.0582 0.5826 2.30543 0.06957 2.1995"),
+    ("2 1/2", "0.2500 2.70391 0.4337 1.5712 0.8875 2.77500 0.10000 2.6195"),
+    ("3", "0.2500 3.32500 0.4337 1.6337 0.9500 3.40000 0.10000 3.2406"),
+]
+NPT_COLUMNS = (
+    "length_wrench",
+    "pitch_diameter_wrench_end",
+    "length_vanish",
+    "length_overall",
+    "length_perfect",
+    "pitch_diameter_perfect_end",
+    "thread_height",
+    "minor_diameter_small_end",
+)
+
+
+@pytest.mark.parametrize(("size", "printed"), NPT_TABLE_1B)
+def test_npt_handbook_table_1b(size: str, printed: str) -> None:
+    """Machinery's Handbook, 27th ed., p. 1862 Table 1b (ANSI/ASME B1.20.1-1983)."""
+    reference = limits_of(asme_b1_20_1.FAMILY, f"{size} NPT").reference
+    assert [reference[key] for key in NPT_COLUMNS] == [float(each) for each in printed.split()]
+
+
+BUTTRESS_TABLE_4 = [
+    # threads per inch, a diameter in each range of the table, tolerance of class 2
+    (20, {0.6: 0.0056}),
+    (16, {0.6: 0.0060, 0.85: 0.0062, 1.25: 0.0065, 2.0: 0.0068, 3.0: 0.0073}),
+    (12, {0.6: 0.0067, 0.85: 0.0069, 1.25: 0.0071, 2.0: 0.0075, 3.0: 0.0080, 5.0: 0.0084}),
+    (10, {0.85: 0.0074, 1.25: 0.0076, 2.0: 0.0080, 3.0: 0.0084, 5.0: 0.0089, 8.0: 0.0095}),
+    (10, {13.0: 0.0102}),
+]
+
+
+@pytest.mark.parametrize(("count", "row"), BUTTRESS_TABLE_4)
+def test_buttress_handbook_table_4(count: int, row: dict[float, float]) -> None:
+    """Machinery's Handbook, 27th ed., p. 1854 Table 4 (ANSI B1.9-1973)."""
+    for diameter, tolerance in row.items():
+        screw = limits_of(asme_b1_9.FAMILY, f"{diameter}-{count} BUTT-2A")
+        assert screw.reference["pitch_diameter_tolerance"] == tolerance
+        assert screw.limits.major_diameter.tolerance == pytest.approx(tolerance, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("count", "printed"),
+    [
+        (20, "0.0300 0.0445 0.0073 0.0331 0.0041 0.0036 0.0082"),
+        (16, "0.0375 0.0557 0.0091 0.0414 0.0052 0.0045 0.0102"),
+    ],
+)
+def test_buttress_handbook_table_2(count: int, printed: str) -> None:
+    """Machinery's Handbook, 27th ed., p. 1851 Table 2: h, H, f, hs, s, r, F."""
+    thread = limits_of(asme_b1_9.FAMILY, f"0.6-{count} BUTT-2A")
+    reference = thread.reference
+    got = [
+        reference["thread_height"],
+        reference["triangle_height"],
+        reference["crest_truncation"],
+        reference["height_of_each_thread"],
+        reference["root_truncation_max"],
+        thread.root_radius.max,
+        reference["crest_flat"],
+    ]
+    assert got == [float(each) for each in printed.split()]

@@ -45,7 +45,7 @@ def standard_counts() -> dict[float, float]:
 
     Notes
     -----
-    Source: asme-b1.5, standard series, as machinerys-handbook-27, p. 1831 Table 3, prints it.
+    Source: asme-b1-5, standard series, as machinerys-handbook-27, p. 1831 Table 3, prints it.
     """
     return {
         float(row["nominal_diameter_in"]): float(row["threads_per_inch"])

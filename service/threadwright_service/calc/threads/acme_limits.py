@@ -32,7 +32,7 @@ FINE_CLEARANCE_IN: Final = 0.010
 LEAST_CREST_TOLERANCE_IN: Final = 0.005
 
 ALLOWANCE: Final = Formula(
-    "allowance of the pitch diameter", "es", "k * sqrt(Dm)", "k Dm", unit="in", source="asme-b1.5"
+    "allowance of the pitch diameter", "es", "k * sqrt(Dm)", "k Dm", unit="in", source="asme-b1-5"
 )
 PITCH_TOLERANCE: Final = Formula(
     "tolerance of the pitch diameter",
@@ -40,7 +40,7 @@ PITCH_TOLERANCE: Final = Formula(
     "a * sqrt(D) + b * sqrt(P)",
     "a D b P",
     unit="in",
-    source="asme-b1.5",
+    source="asme-b1-5",
 )
 CREST_TOLERANCE: Final = Formula(
     "tolerance of the crest diameter",
@@ -48,7 +48,7 @@ CREST_TOLERANCE: Final = Formula(
     "max(0.05 * P, 0.005)",
     "P",
     unit="in",
-    source="asme-b1.5",
+    source="asme-b1-5",
 )
 MINOR_MIN: Final = Formula(
     "minor diameter, external, minimum",
@@ -56,7 +56,7 @@ MINOR_MIN: Final = Formula(
     "K - C - 1.5 * T",
     "K C T",
     unit="in",
-    source="asme-b1.5",
+    source="asme-b1-5",
 )
 STRESS_AREA: Final = Formula(
     "stress area at the mean of the smallest pitch and minor diameter",
@@ -64,7 +64,7 @@ STRESS_AREA: Final = Formula(
     "pi / 4 * ((E + K) / 2) ** 2",
     "E K",
     unit="in2",
-    source="asme-b1.5, as machinerys-handbook-27, p. 1831 Table 3",
+    source="asme-b1-5, as machinerys-handbook-27, p. 1831 Table 3",
 )
 Rounding = Callable[[float, int], float]
 
@@ -86,7 +86,7 @@ def classes() -> Mapping[str, AcmeClass]:
 
     Notes
     -----
-    Source: asme-b1.5, formulas of allowances and tolerances.
+    Source: asme-b1-5, formulas of allowances and tolerances.
     """
     return {
         str(row["class"]): AcmeClass(
@@ -118,7 +118,7 @@ def mean_of_range_in(nominal_diameter_in: float) -> float:
 
     Notes
     -----
-    Source: asme-b1.5, as machinerys-handbook-27, p. 1841 Table 10.
+    Source: asme-b1-5, as machinerys-handbook-27, p. 1841 Table 10.
 
     Examples
     --------
@@ -144,7 +144,7 @@ def allowance_in(
 
     Notes
     -----
-    Source: asme-b1.5, pitch diameter allowances; 60 of 60 printed values.
+    Source: asme-b1-5, pitch diameter allowances; 60 of 60 printed values.
 
     Examples
     --------
@@ -169,7 +169,7 @@ def pitch_tolerance_in(
 
     Notes
     -----
-    Source: asme-b1.5, tolerances.
+    Source: asme-b1-5, tolerances.
     """
     row = classes()[tolerance_class]
     return PITCH_TOLERANCE(trail, row.diameter, nominal_diameter_in, row.pitch, pitch_in)
@@ -180,7 +180,7 @@ def clearance_in(threads_per_inch: float) -> float:
 
     Notes
     -----
-    Source: asme-b1.5: 0.020 in for 10 threads per inch and coarser, 0.010 in for finer.
+    Source: asme-b1-5: 0.020 in for 10 threads per inch and coarser, 0.010 in for finer.
     """
     return COARSE_CLEARANCE_IN if threads_per_inch <= COARSE_UP_TO else FINE_CLEARANCE_IN
 
@@ -238,7 +238,7 @@ def acme_form(
 
     Notes
     -----
-    Source: asme-b1.5 and asme-b1.8; width of the root flat by derivation, P/2 on the pitch line.
+    Source: asme-b1-5 and asme-b1-8; width of the root flat by derivation, P/2 on the pitch line.
     """
     half = height_ratio / 2
     root = half + clearance_in / 2 / pitch_in
@@ -274,7 +274,7 @@ def stress_area_in2(limits: DiameterLimits, side: Side, trail: Trail | None) -> 
 
     Notes
     -----
-    Source: asme-b1.5, as machinerys-handbook-27, p. 1831 Table 3, prints it for class 3G.
+    Source: asme-b1-5, as machinerys-handbook-27, p. 1831 Table 3, prints it for class 3G.
     """
     pitch_min, minor_min = limits.pitch_diameter.min, limits.minor_diameter.min
     if side == "internal" or pitch_min is None or minor_min is None:

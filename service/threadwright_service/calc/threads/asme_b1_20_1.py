@@ -50,8 +50,8 @@ from threadwright_service.calc.trail import Formula, Trail
 
 STANDARD: Final = "ASME B1.20.1"
 ROUNDING_RULE: Final = (
-    "diameters to 5 decimals from exact arithmetic, ties to even; lengths to 4 decimals; L4 and "
-    "L5 from rounded lengths"
+    "diameters to 5 decimals from exact arithmetic, ties to even; lengths to 4 decimals; L4 from "
+    "rounded lengths"
 )
 TAPER_RATIO: Final = 1 / 16
 PLACES: Final = 5
@@ -177,7 +177,7 @@ def dimensions(row: NptSize, *, trail: Trail | None = None) -> NptDimensions:
             "length_wrench": half_even(wrench_threads * p, 4),
             "length_wrench_threads": float(wrench_threads),
             "length_overall": half_even(shown_effective + vanish, 4),
-            "length_perfect": half_even(shown_effective - half_even(2 * p, 4), 4),
+            "length_perfect": half_even(effective - 2 * p, 4),
             "length_vanish": vanish,
             "thread_height": height,
             "triangle_height": _TRIANGLE.rounded(trail, p, to=half_even, places=PLACES),

@@ -38,11 +38,11 @@ ROUNDING_RULE: Final = (
 _HEIGHT_RATIO: Final = 0.5
 
 _PITCH_DIAMETER: Final = Formula(
-    "basic pitch diameter", "E", "D - P / 2", "D P", unit="in", source="asme-b1.5"
+    "basic pitch diameter", "E", "D - P / 2", "D P", unit="in", source="asme-b1-5"
 )
-_MINOR: Final = Formula("basic minor diameter", "K", "D - P", "D P", unit="in", source="asme-b1.5")
+_MINOR: Final = Formula("basic minor diameter", "K", "D - P", "D P", unit="in", source="asme-b1-5")
 _CREST_FLAT: Final = Formula(
-    "width of the crest flat", "F", "0.3707 * P", "P", unit="in", source="asme-b1.5"
+    "width of the crest flat", "F", "0.3707 * P", "P", unit="in", source="asme-b1-5"
 )
 _ROOT_D: Final = Formula(
     "centralizing tolerance or allowance of the major diameter",
@@ -50,7 +50,7 @@ _ROOT_D: Final = Formula(
     "k * sqrt(D)",
     "k D",
     unit="in",
-    source="asme-b1.5, as machinerys-handbook-27, p. 1842 Table 12",
+    source="asme-b1-5, as machinerys-handbook-27, p. 1842 Table 12",
 )
 _MINOR_ALLOWANCE: Final = Formula(
     "centralizing allowance of the internal minor diameter",
@@ -58,7 +58,7 @@ _MINOR_ALLOWANCE: Final = Formula(
     "0.1 * P",
     "P",
     unit="in",
-    source="asme-b1.5, as machinerys-handbook-27, p. 1842 Table 12",
+    source="asme-b1-5, as machinerys-handbook-27, p. 1842 Table 12",
 )
 _MAJOR_ALLOWANCE_FACTOR: Final = 0.0010
 
@@ -175,7 +175,7 @@ def limits(
 
     Notes
     -----
-    Source: asme-b1.5. 174 of 174 published general-purpose values and 63 of 63 centralizing
+    Source: asme-b1-5. 174 of 174 published general-purpose values and 63 of 63 centralizing
     ones are reproduced.
 
     Examples
@@ -232,7 +232,7 @@ def _basis(call_out: CallOut, trail: Trail | None) -> str:
             else "allowances and crest tolerances published (63 of 63 values); pitch tolerance "
             "equal to that of the general-purpose class: memory"
         )
-        + "; stress area as printed for class 3G"
+        + "; stress area: the handbook's definition for 3G, within 0.00015 in2 of its column"
         + acme_limits.cautions(call_out, standard="ASME B1.5", trail=trail)
     )
 

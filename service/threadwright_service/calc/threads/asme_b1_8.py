@@ -39,19 +39,19 @@ CLASS_OF_THE_STANDARD: Final = "2G"
 _HEIGHT_RATIO: Final = 0.3
 
 _PITCH_DIAMETER: Final = Formula(
-    "basic pitch diameter", "E", "D - 0.3 * P", "D P", unit="in", source="asme-b1.8"
+    "basic pitch diameter", "E", "D - 0.3 * P", "D P", unit="in", source="asme-b1-8"
 )
 _MINOR: Final = Formula(
-    "basic minor diameter", "K", "D - 0.6 * P", "D P", unit="in", source="asme-b1.8"
+    "basic minor diameter", "K", "D - 0.6 * P", "D P", unit="in", source="asme-b1-8"
 )
 _HEIGHT: Final = Formula(
-    "basic height of thread", "h", "0.3 * P", "P", unit="in", source="asme-b1.8"
+    "basic height of thread", "h", "0.3 * P", "P", unit="in", source="asme-b1-8"
 )
 _TOTAL_HEIGHT: Final = Formula(
-    "total height of thread", "hs", "0.3 * P + C / 2", "P C", unit="in", source="asme-b1.8"
+    "total height of thread", "hs", "0.3 * P + C / 2", "P C", unit="in", source="asme-b1-8"
 )
 _CREST_FLAT: Final = Formula(
-    "width of the internal crest flat", "Fcn", "0.4224 * P", "P", unit="in", source="asme-b1.8"
+    "width of the internal crest flat", "Fcn", "0.4224 * P", "P", unit="in", source="asme-b1-8"
 )
 _FLAT_LESS: Final = Formula(
     "what the clearance takes off the root flat",
@@ -59,7 +59,7 @@ _FLAT_LESS: Final = Formula(
     "0.259 * C",
     "C",
     unit="in",
-    source="asme-b1.8",
+    source="asme-b1-8",
 )
 
 
@@ -70,7 +70,7 @@ def form_dimensions(
 
     Notes
     -----
-    Source: asme-b1.8, form table, as machinerys-handbook-27, p. 1844 Table 13, prints it; 77 of
+    Source: asme-b1-8, form table, as machinerys-handbook-27, p. 1844 Table 13, prints it; 77 of
     77 values. The root flat is the difference of two rounded numbers.
 
     Examples
@@ -117,7 +117,7 @@ def limits(
 
     Notes
     -----
-    Source: asme-b1.8 for the form; limits by the rules of asme-b1.5 on it (memory).
+    Source: asme-b1-8 for the form; limits by the rules of asme-b1-5 on it (memory).
     """
     only_rule(rounding)
     side = side_of(call_out, side, trail, reason=acme_call_out.OPEN_SIDE)

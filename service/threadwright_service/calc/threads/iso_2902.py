@@ -14,19 +14,17 @@ from threadwright_service.calc.errors import (
     AmbiguousError,
     CalcError,
     MissingInputError,
-    OutOfRangeError,
     UnknownDesignationError,
 )
 from threadwright_service.calc.threads.call_out import CallOut, LengthGroup
-from threadwright_service.calc.threads.designation import (
-    Qualifiers,
-    checked_starts,
-    tidied,
-    without_qualifiers,
+from threadwright_service.calc.threads.metric_size import (
+    MetricSize,
+    from_fields,
+    length_mm,
+    take_apart,
 )
 from threadwright_service.calc.threads.near_sizes import near_sizes
 from threadwright_service.calc.threads.registry import Fields, StandardSize, agreed_class
-from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.trail import Trail
 
 KEY: Final = "iso-trapezoidal"
@@ -34,13 +32,7 @@ CLASSES: Final = ("7e", "8e", "8c", "9c", "7H", "8H", "9H")
 _ALL_CLASSES: Final = ("7e", "8e", "9e", "7c", "8c", "9c", "7H", "8H", "9H")
 _IN_WORDS: Final = "7e, 8e, 8c or 9c for the screw; 7H, 8H or 9H for the nut"
 
-_TEXT: Final = re.compile(
-    r"TR ?\.? ?(?P<diameter>[0-9]+(?:\.[0-9]+)?)"
-    r"(?: ?[x*] ?(?P<lead>[0-9]+(?:\.[0-9]+)?)"
-    r"(?: ?\(? ?P ?=? ?(?P<pitch>[0-9]+(?:\.[0-9]+)?) ?\)?)?)?"
-    r"(?P<rest>.*)",
-    re.IGNORECASE,
-)
+_SYMBOL: Final = re.compile(r"TR ?\.? ?(?=[0-9])", re.IGNORECASE)
 _REST: Final = re.compile(
     r"[ \-]*(?P<tolerance>[^ \-]+)?(?:[ \-]+(?P<engagement>N|L|[0-9]+(?:\.[0-9]+)?))?[ \-]*",
     re.IGNORECASE,
@@ -88,37 +80,19 @@ def parse(
     (4.0, 2, 'left', '7e')
     """
     del trail
-    plain, qualifiers = without_qualifiers(text)
-    match = _TEXT.fullmatch(plain)
-    if match is None:
+    size = take_apart(text, _SYMBOL)
+    if size is None:
         return None
-    rest = _REST.fullmatch(match["rest"])
+    rest = _REST.fullmatch(size.rest)
     if rest is None:
         raise UnknownDesignationError(
-            f"'{match['rest'].strip()}' after the size is no tolerance class of a Tr thread",
+            f"'{size.rest}' after the size is no tolerance class of a Tr thread",
             parameter="designation",
             value=text,
             accepted="a call-out like Tr32x6-7e or Tr20x8(P4)-7e LH",
         )
-    diameter_mm = _length(match["diameter"], "nominal_diameter")
-    if match["lead"] is None:
-        near = [f"{s.pitch:g}" for s in sizes() if s.nominal_diameter == diameter_mm]
-        raise MissingInputError(
-            f"Tr{diameter_mm:g} has no pitch",
-            parameter="pitch",
-            accepted=f"one of {', '.join(near)} mm" if near else "a pitch, as in Tr32x6",
-        )
-    pitch_mm, starts = _pitch_and_starts(match, qualifiers)
-    return _call_out(
-        diameter_mm=diameter_mm,
-        pitch_mm=pitch_mm,
-        tolerance_class=agreed_class(
-            class_of(rest["tolerance"] or ""), class_of(tolerance_class or "")
-        ),
-        hand=qualifiers.hand or "right",
-        starts=starts,
-        engagement=(rest["engagement"] or "").upper(),
-    )
+    written = agreed_class(class_of(rest["tolerance"] or ""), class_of(tolerance_class or ""))
+    return _call_out(size, written, (rest["engagement"] or "").upper())
 
 
 def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
@@ -130,25 +104,11 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
         If a value is missing or is none.
     """
     del trail
-    if fields.nominal_diameter is None:
-        raise MissingInputError(
-            "the Tr thread has no nominal diameter", parameter="nominal_diameter", accepted="in mm"
-        )
-    if fields.pitch is None:
-        raise MissingInputError(
-            "the Tr thread has no pitch", parameter="pitch", accepted="in mm, as 6 for Tr32x6"
-        )
-    given = fields.nominal_diameter
-    text = tidied(given).upper().removeprefix("TR").strip() if isinstance(given, str) else ""
+    engagement = fields.length_of_engagement
     return _call_out(
-        diameter_mm=_length(text, "nominal_diameter") if isinstance(given, str) else given,
-        pitch_mm=fields.pitch,
-        tolerance_class=class_of(fields.tolerance_class or ""),
-        hand=fields.hand or "right",
-        starts=1 if fields.starts is None else checked_starts(fields.starts),
-        engagement=""
-        if fields.length_of_engagement is None
-        else f"{fields.length_of_engagement:.9g}",
+        from_fields(fields, symbol="Tr"),
+        class_of(fields.tolerance_class or ""),
+        "" if engagement is None else f"{engagement:.9g}",
     )
 
 
@@ -189,64 +149,30 @@ def class_of(text: str) -> str:
     return written
 
 
-def _pitch_and_starts(match: re.Match[str], qualifiers: Qualifiers) -> tuple[float, int]:
-    """Pitch and starts from lead, pitch in brackets and a number of starts in words."""
-    lead_mm = _length(match["lead"], "pitch")
-    if match["pitch"] is None:
-        if qualifiers.starts not in {None, 1}:
-            raise AmbiguousError(
-                f"with {qualifiers.starts} starts it is not said whether {lead_mm:g} is the lead "
-                "or the pitch",
-                parameter="pitch",
-                value=lead_mm,
-                accepted=f"the lead, then the pitch in brackets, as Tr20x8(P4): here "
-                f"x{lead_mm * (qualifiers.starts or 1):g}(P{lead_mm:g}) or "
-                f"x{lead_mm:g}(P{lead_mm / (qualifiers.starts or 1):g})",
-            )
-        return lead_mm, 1
-    pitch_mm = _length(match["pitch"], "pitch")
-    starts = round(lead_mm / pitch_mm)
-    if abs(lead_mm / pitch_mm - starts) > 1e-9:
-        raise AmbiguousError(
-            f"a lead of {lead_mm:g} mm is not a whole number of pitches of {pitch_mm:g} mm",
+def _call_out(size: MetricSize, tolerance_class: str, engagement: str) -> CallOut:
+    """The record, after pitch and class were found to be there."""
+    diameter_mm = size.diameter_mm
+    if size.pitch_mm is None:
+        known = [f"{each.pitch:g}" for each in sizes() if each.nominal_diameter == diameter_mm]
+        raise MissingInputError(
+            f"Tr{diameter_mm:g} has no pitch",
             parameter="pitch",
-            value=pitch_mm,
-            accepted="lead = starts x pitch, as Tr20x8(P4)",
+            accepted=f"one of {', '.join(known)} mm" if known else "a pitch, as in Tr32x6",
         )
-    if qualifiers.starts not in {None, starts}:
-        raise AmbiguousError(
-            f"lead and pitch make {starts} starts, the call-out says {qualifiers.starts}",
-            parameter="starts",
-            value=qualifiers.starts,
-            accepted=str(starts),
-        )
-    return pitch_mm, checked_starts(starts)
-
-
-def _call_out(
-    *,
-    diameter_mm: float,
-    pitch_mm: float,
-    tolerance_class: str,
-    hand: Hand,
-    starts: int,
-    engagement: str,
-) -> CallOut:
-    """The record, after the class was found to be there."""
     if not tolerance_class:
-        raise _no_class(diameter_mm, pitch_mm)
+        raise _no_class(diameter_mm, size.pitch_mm)
     group: LengthGroup = "N" if engagement == "N" else "L" if engagement == "L" else ""
     return CallOut(
         family=KEY,
         series="Tr",
         size=f"{diameter_mm:g}",
         nominal_diameter=diameter_mm,
-        pitch=pitch_mm,
+        pitch=size.pitch_mm,
         tolerance_class=tolerance_class,
         side="internal" if tolerance_class.endswith("H") else "external",
-        hand=hand,
-        starts=starts,
-        length_of_engagement=_length(engagement, "length_of_engagement")
+        hand=size.hand,
+        starts=size.starts,
+        length_of_engagement=length_mm(engagement, "length_of_engagement")
         if engagement and not group
         else None,
         length_group=group,
@@ -263,21 +189,3 @@ def _no_class(diameter_mm: float, pitch_mm: float) -> CalcError:
         parameter="tolerance_class",
         accepted=_IN_WORDS,
     )
-
-
-def _length(text: str, parameter: str) -> float:
-    """A positive length in mm from a text."""
-    try:
-        value = float(text)
-    except ValueError:
-        raise UnknownDesignationError(
-            f"'{text}' is not a length in mm", parameter=parameter, value=text, accepted="as 32"
-        ) from None
-    if not 0 < value <= 3000:
-        raise OutOfRangeError(
-            f"{value:g} mm; lengths above 0 up to 3000 mm are read",
-            parameter=parameter,
-            value=value,
-            accepted="above 0, at most 3000 mm",
-        )
-    return value
