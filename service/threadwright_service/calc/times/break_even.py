@@ -51,7 +51,7 @@ class BreakEven:
     pays: Pays
     """``from``: the second pays from ``quantity`` parts on; ``up-to``: up to it; ``always``,
     ``never``; ``alike``: both cost the same."""
-    quantity_ratio: float | None
+    exact_quantity_ratio: float | None
     """Where both cost the same, unrounded."""
     quantity: int | None
     """The first (``from``) or last (``up-to``) whole quantity at which the second is no dearer."""
@@ -117,7 +117,7 @@ def break_even(
     low, high = _range(corners, result.pays)
     return BreakEven(
         pays=result.pays,
-        quantity_ratio=result.quantity_ratio,
+        exact_quantity_ratio=result.exact_quantity_ratio,
         quantity=result.quantity,
         quantity_low=low,
         quantity_high=high,
@@ -167,7 +167,10 @@ def _verdict(
 ) -> BreakEven:
     """The break-even with the times of set-up and part of both ways multiplied by factors."""
     fixed, setups, eaches, lot = [], [], [], lot_quantity or 1.0
-    for way, setup_factor, each_factor in ((first, *factors[:2]), (second, *factors[2:])):
+    for way, setup_factor, each_factor in (
+        (first, factors[0], factors[1]),
+        (second, factors[2], factors[3]),
+    ):
         setup = way.setup + way.setup_timed * (setup_factor - 1)
         fixed.append(way.fixed if lot_quantity is not None else way.fixed + setup)
         setups.append(setup if lot_quantity is not None else 0.0)
@@ -175,22 +178,22 @@ def _verdict(
     more_fixed = fixed[1] - fixed[0]
     less_each = (setups[0] - setups[1]) / lot + eaches[0] - eaches[1]
     if more_fixed == 0 and less_each == 0:
-        return BreakEven(pays="alike", quantity_ratio=None, quantity=None)
+        return BreakEven(pays="alike", exact_quantity_ratio=None, quantity=None)
     if more_fixed <= 0 and less_each >= 0:
-        return BreakEven(pays="always", quantity_ratio=None, quantity=1)
+        return BreakEven(pays="always", exact_quantity_ratio=None, quantity=1)
     if more_fixed >= 0 and less_each <= 0:
-        return BreakEven(pays="never", quantity_ratio=None, quantity=None)
+        return BreakEven(pays="never", exact_quantity_ratio=None, quantity=None)
     quantity = BREAK_EVEN(
         trail, fixed[0], fixed[1], setups[0], setups[1], lot, eaches[0], eaches[1]
     )
     # A rounding error's worth over a whole number is that number.
     if less_each > 0:
         whole = max(1, math.ceil(quantity - 1e-9 * max(1.0, quantity)))
-        return BreakEven(pays="from", quantity_ratio=quantity, quantity=whole)
+        return BreakEven(pays="from", exact_quantity_ratio=quantity, quantity=whole)
     whole = math.floor(quantity + 1e-9 * max(1.0, quantity))
     if whole < 1:
-        return BreakEven(pays="never", quantity_ratio=quantity, quantity=None)
-    return BreakEven(pays="up-to", quantity_ratio=quantity, quantity=whole)
+        return BreakEven(pays="never", exact_quantity_ratio=quantity, quantity=None)
+    return BreakEven(pays="up-to", exact_quantity_ratio=quantity, quantity=whole)
 
 
 def _range(corners: list[BreakEven], pays: Pays) -> tuple[int | None, int | None]:

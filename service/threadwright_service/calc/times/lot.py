@@ -11,7 +11,7 @@ from threadwright_service.calc.times.part import PartTime
 from threadwright_service.calc.times.settled_terms import SettledTerms, SettledTool, SubLot
 from threadwright_service.calc.trail import Formula, Trail
 
-Varies = Literal["setup", "first-article", "cycle", "handling", "tool", "fixed"]
+Varies = Literal["setup", "first-article", "cycle", "handling", "tool"]
 
 STARTED: Final = Formula(
     "parts started for the good ones, on average",
@@ -225,10 +225,10 @@ def _use(
     minutes = TOOL_MINUTES(
         trail,
         started,
-        part.tool_cutting_s.get(tool.name, 0.0),
+        part.tool(tool.name).cutting_time_s,
         len(terms.sub_lots),
         terms.first_article_trials,
-        part.trial_tool_cutting_s.get(tool.name, 0.0),
+        part.tool(tool.name).trial_cutting_time_s,
     )
     if tool.life_min is None:
         used, replacements = None, 0

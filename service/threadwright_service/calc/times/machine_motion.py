@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from threadwright_service.calc.times.ranges import above_zero, count, not_negative
+from threadwright_service.calc.times.typical import or_typical
+from threadwright_service.calc.trail import Trail
 from threadwright_service.calc.units import STANDARD_GRAVITY_M_PER_S2
 
 
@@ -91,3 +93,43 @@ def acceleration_m_per_s2(*, acceleration_g: float) -> float:
     """
     above_zero("acceleration_g", acceleration_g)
     return acceleration_g * STANDARD_GRAVITY_M_PER_S2
+
+
+def machine_motion(
+    *,
+    rapid_rate_mm_per_min: float | None = None,
+    acceleration_g: float | None = None,
+    deceleration_g: float | None = None,
+    centripetal_acceleration_g: float | None = None,
+    feed_rate_max_mm_per_min: float | None = None,
+    block_rate_per_s: float | None = None,
+    look_ahead_blocks: int | None = None,
+    corner_tolerance_mm: float = 0.0,
+    trail: Trail | None = None,
+) -> MachineMotion:
+    """How a machine moves, from what is known of it; typical values for rapid rate and ramps.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is not above zero where it must be.
+
+    Notes
+    -----
+    Source: common practice (``tables/typical_times.toml``) for what was not given.
+    """
+    given_g = or_typical("acceleration_g", acceleration_g, trail)
+    return MachineMotion(
+        rapid_rate_mm_per_min=or_typical("rapid_rate", rapid_rate_mm_per_min, trail),
+        acceleration_m_per_s2=acceleration_m_per_s2(acceleration_g=given_g),
+        deceleration_m_per_s2=_of_gravity(deceleration_g),
+        centripetal_acceleration_m_per_s2=_of_gravity(centripetal_acceleration_g),
+        feed_rate_max_mm_per_min=feed_rate_max_mm_per_min,
+        block_rate_per_s=block_rate_per_s,
+        look_ahead_blocks=look_ahead_blocks,
+        corner_tolerance_mm=corner_tolerance_mm,
+    )
+
+
+def _of_gravity(multiple_g: float | None) -> float | None:
+    return None if multiple_g is None else acceleration_m_per_s2(acceleration_g=multiple_g)

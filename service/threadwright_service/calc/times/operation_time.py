@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from threadwright_service.calc.times.blocks import Block, SequenceMotion, sequence
@@ -31,14 +31,15 @@ class OperationTime:
     """True: repeated in a trial cut of the first article, because it makes the measured size."""
     path_length_mm: float = 0.0
     feed_reached_mm_per_min: float | None = None
-    """Highest feed reached in the slowest kind of its moves."""
+    """Highest feed reached in its longest feed move."""
     limited_by: SpeedLimit | None = None
     """What kept its longest feed move from being faster."""
+    time_s: float = field(init=False)
+    """Time at the machine."""
 
-    @property
-    def time_s(self) -> float:
-        """Time at the machine [s]."""
-        return self.cutting_time_s + self.rapid_time_s + self.other_time_s
+    def __post_init__(self) -> None:
+        time_s = self.cutting_time_s + self.rapid_time_s + self.other_time_s
+        object.__setattr__(self, "time_s", time_s)
 
 
 class Operation(Protocol):

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
-from types import MappingProxyType
 
 from threadwright_service.calc.errors import MissingInputError
 from threadwright_service.calc.times.machine_motion import MachineMotion
@@ -35,6 +34,15 @@ class Handling:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ToolCutting:
+    """How long a tool cuts on each part, and in a trial cut."""
+
+    name: str
+    cutting_time_s: float
+    trial_cutting_time_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PartTime:
     """Where the time of one part goes."""
 
@@ -54,20 +62,29 @@ class PartTime:
     """From part to part at the machine."""
     trial_time_s: float
     """Machine time of one trial cut: the operations that make the measured size."""
-    tool_cutting_s: Mapping[str, float]
-    trial_tool_cutting_s: Mapping[str, float]
+    tools: tuple[ToolCutting, ...]
     operations: tuple[OperationTime, ...]
+    cycle_time_s: float = field(init=False)
+    """The part's machine cycle: all but loading and work by hand."""
 
-    @property
-    def cycle_time_s(self) -> float:
-        """The part's machine cycle: all but loading and work by hand [s]."""
-        return (
-            self.cutting_time_s
-            + self.rapid_time_s
-            + self.other_time_s
-            + self.tool_change_time_s
-            + self.spindle_time_s
+    def __post_init__(self) -> None:
+        cycle_s = math.fsum(
+            (
+                self.cutting_time_s,
+                self.rapid_time_s,
+                self.other_time_s,
+                self.tool_change_time_s,
+                self.spindle_time_s,
+            )
         )
+        object.__setattr__(self, "cycle_time_s", cycle_s)
+
+    def tool(self, name: str) -> ToolCutting:
+        """The cutting times of a tool; none at all for one that the part does not use."""
+        for tool in self.tools:
+            if tool.name == name:
+                return tool
+        return ToolCutting(name=name, cutting_time_s=0.0, trial_cutting_time_s=0.0)
 
 
 def part_time(
@@ -133,15 +150,22 @@ def part_time(
         ),
         trial_time_s=math.fsum(each.time_s for each in tried)
         + (start_and_stop_s if tried else 0.0),
-        tool_cutting_s=_by_tool(times),
-        trial_tool_cutting_s=_by_tool(tried),
+        tools=_tools(times, tried),
         operations=times,
     )
 
 
-def _by_tool(times: Sequence[OperationTime]) -> Mapping[str, float]:
-    cutting_s: dict[str, float] = {}
-    for each in times:
-        if each.tool and each.cutting_time_s > 0:
-            cutting_s[each.tool] = cutting_s.get(each.tool, 0.0) + each.cutting_time_s
-    return MappingProxyType(cutting_s)
+def _tools(
+    times: Sequence[OperationTime], tried: Sequence[OperationTime]
+) -> tuple[ToolCutting, ...]:
+    names = dict.fromkeys(each.tool for each in times if each.tool)
+    return tuple(
+        ToolCutting(
+            name=name,
+            cutting_time_s=math.fsum(each.cutting_time_s for each in times if each.tool == name),
+            trial_cutting_time_s=math.fsum(
+                each.cutting_time_s for each in tried if each.tool == name
+            ),
+        )
+        for name in names
+    )

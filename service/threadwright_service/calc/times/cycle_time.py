@@ -1,0 +1,308 @@
+"""``cycle-time``: the operations of a part and the terms of a lot -> times, cost, break-even.
+
+Proposed flat keys (a row of a sheet), beside the list ``operations`` for anything else. Lengths and
+feeds follow ``unit``; "typical" is a value of ``tables/typical_times.toml``, noted when used.
+
+========================= ======== =================== ==========================================
+key                       kind     default             meaning
+========================= ======== =================== ==========================================
+operations                list     none                ``kind`` and its fields (``operations.py``)
+thread_process            choice   milled              milled, turned, tapped
+passes                    count    from the pass plan  passes of one start, spring passes among them
+path_length               length   from thread_length  one pass with its arcs
+thread_length             length   none                length of the thread
+pitch, starts             length   from the call-out   lead = pitch x starts
+cutter_profile            choice   single              one row of teeth, or rows over the thread
+cutter_centre_radius      length   from the pass plan  radius of the cutter-centre path
+feed_centre               feed     from the pass plan  feed of the cutter centre
+spindle_speed             rev/min  none                turned, tapped
+thread_cutting_time_s     time     none                the thread's time where it is known
+drill_*                   group    not done            diameter, depth, feed; peck_depth
+step_*                    group    not done            start_diameter, diameter, length,
+                                                       cutter_diameter, radial_depth, feed;
+                                                       axial_depth (typical: whole, up to 2 D)
+chamfer_*                 group    not done            diameter, cutter_diameter, feed
+probing_points            count    not done            with probing_time_per_point_s
+other_time_s              time     not done            anything else at the machine
+deburr_time_s             time     not done            by hand; deburr_beside: machine runs on
+rapid_rate                feed     typical 15,000      mm/min
+acceleration_g            number   typical 0.3         of the axes
+feed_rate_max             feed     rapid_rate          highest feed
+centripetal_g, braking_g  number   acceleration_g      towards the centre; slowing down
+block_rate_per_s          number   never limits        program blocks a second
+look_ahead_blocks         count    never limits        0 stops at each block
+load_time_s               time     typical 60          unload, clean, load, clamp
+tool_change_time_s        time     typical 10          from cut to cut, each part
+spindle_start_time_s      time     typical 2           also spindle_stop_time_s
+quantity                  count    1                   or quantity_right and quantity_left
+setup_time_min            time     typical 30          once for the lot
+hand_change_time_min      time     typical 10          to the other hand
+first_article_trials      count    typical 1           trial cuts of each hand
+measure_time_s            time     typical 120         one measurement at the machine
+correction_time_s         time     typical 60          after each trial cut
+measure_every             count    typical 5           first part and every k-th; 0: none
+inspection_time_s         time     0, not done         each part, beside the machine
+tool_life_min             time     not counted         of the thread's tool; tools[] for more
+tool_cost                 money    left out            one cutter (or edge)
+tool_replacement_time_s   time     typical 300         worn cutter
+tool_charge               choice   used                used, whole
+scrap_share               share    0                   of the parts started
+learning_share            share    no learning         work by hand at twice the quantity
+machine_rate, labour_rate money    no cost             for an hour
+attendance_share          share    typical 1           of the machine cycle, if labour_rate
+material_cost             money    0                   each part started
+fixture_cost              money    0                   the holding, once
+currency                  text     empty               repeated in the answer
+spread_*_share            share    typical             cycle 0.1, handling 0.25, setup 0.3,
+                                                       first_article 0.5, tool_life 0.4
+spread_seed               count    1                   also spread_samples 1000
+price_break_quantities    list     1 2 5 10 20 50 100  quantities of price_breaks
+alternative_*             group    not compared        setup_time_min, load_time_s, fixture_cost,
+                                                       scrap_share, measure_every,
+                                                       first_article_trials: the other holding
+what_if_feed_ratio        number   not compared        all thread feeds multiplied
+what_if_passes            count    not compared        only the last so many passes
+lot_quantity              count    one lot             repeated lots: set-up paid in each
+========================= ======== =================== ==========================================
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from threadwright_service.calc.rounding import half_up
+from threadwright_service.calc.times.comparisons import (
+    Comparison,
+    CostedWay,
+    Way,
+    compare,
+    costed,
+)
+from threadwright_service.calc.times.cost import BreakdownLine, lot_cost
+from threadwright_service.calc.times.lot import LotTime, ToolUse, lot_time
+from threadwright_service.calc.times.machine_motion import MachineMotion
+from threadwright_service.calc.times.operation_time import Operation, OperationTime
+from threadwright_service.calc.times.part import PartTime
+from threadwright_service.calc.times.settled_terms import SettledTerms, SubLot
+from threadwright_service.calc.times.spread import Spread, spread
+from threadwright_service.calc.times.terms import LotTerms
+from threadwright_service.calc.trail import Trail
+
+PRICE_BREAKS: Final = (1, 2, 5, 10, 20, 50, 100)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotResult:
+    """Time and cost of the lot."""
+
+    quantity: int
+    sub_lots: tuple[SubLot, ...]
+    parts_started_ratio: float
+    """Parts started on average for the good ones."""
+    parts_to_start: int
+    """The same in whole parts: blanks to order."""
+    measured: int
+    """Measurements in process, the first part of each hand among them."""
+    time_min: float
+    """At the machine."""
+    machine_hours: float
+    labour_min: float
+    cost: float | None
+    cost_each: float | None
+    """For each good part."""
+    currency: str
+    spread: Spread
+    tools: tuple[ToolUse, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceBreak:
+    """The lot at another quantity, on the same terms."""
+
+    quantity: int
+    time_min: float
+    time_each_min: float
+    cost: float | None
+    cost_each: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CycleTime:
+    """Times of a part and of a lot, its cost, and what other ways would save."""
+
+    part: PartTime
+    lot: LotResult
+    breakdown: tuple[BreakdownLine, ...]
+    """Where the lot's time and cost go."""
+    price_breaks: tuple[PriceBreak, ...]
+    break_even_quantity: int | None
+    """Of the first alternative: the quantity from which (or up to which) it pays."""
+    alternatives: tuple[Comparison, ...]
+
+
+def cycle_time(
+    *,
+    operations: Sequence[Operation],
+    machine: MachineMotion,
+    lot: LotTerms,
+    alternatives: Sequence[Way] = (),
+    lot_quantity: int | None = None,
+    trail: Trail | None = None,
+) -> CycleTime:
+    """Times of a part and of a lot, its cost, and what other ways would save.
+
+    Parameters
+    ----------
+    operations : sequence of Operation
+        In the order in which they are done.
+    machine : MachineMotion
+    lot : LotTerms
+        What is not given is filled with a typical value and noted; without a rate there is no cost.
+    alternatives : sequence of Way
+        Other ways of making the same lot, compared with this one.
+    lot_quantity : int or None
+        Parts in each lot for the break-even of repeated lots; ``None``: one lot.
+
+    Raises
+    ------
+    MissingInputError
+        If there is no operation, or the worn share of a tool without a life is to be charged.
+    OutOfRangeError
+        If a value is outside its range.
+    InfeasibleError
+        If values contradict one another.
+    AmbiguousError
+        If two tools have one name.
+
+    Notes
+    -----
+    Source: derivation; typical values: common practice.
+    """
+    way = Way(name="as asked", operations=tuple(operations), machine=machine, terms=lot)
+    base = costed(way, trail)
+    if trail is not None:
+        _cautions(base, lot, trail)
+    compared = tuple(
+        compare(
+            first=base,
+            second=costed(alternative),
+            lot_quantity=lot_quantity,
+            # One break-even is worked, the one that the answer's quantity is of.
+            trail=trail if i == 0 else None,
+        )
+        for i, alternative in enumerate(alternatives)
+    )
+    return CycleTime(
+        part=base.part,
+        lot=_lot_result(base),
+        breakdown=base.cost.breakdown,
+        price_breaks=_price_breaks(base, lot, trail),
+        break_even_quantity=compared[0].break_even.quantity if compared else None,
+        alternatives=compared,
+    )
+
+
+def at_quantity(terms: SettledTerms, quantity: int) -> SettledTerms:
+    """The same terms for another quantity, the hands in the same proportion.
+
+    Notes
+    -----
+    Source: derivation. The first hand's share is rounded to a whole part, half up.
+    """
+    if len(terms.sub_lots) == 1:
+        return replace(terms, sub_lots=(replace(terms.sub_lots[0], quantity=quantity),))
+    first, second = terms.sub_lots
+    of_first = int(half_up(quantity * first.quantity / terms.quantity, 0))
+    sub_lots = (
+        replace(first, quantity=of_first),
+        replace(second, quantity=quantity - of_first),
+    )
+    made = tuple(sub_lot for sub_lot in sub_lots if sub_lot.quantity)
+    change_min = terms.hand_change_time_min if len(made) > 1 else 0.0
+    return replace(terms, sub_lots=made, hand_change_time_min=change_min)
+
+
+def _lot_result(base: CostedWay) -> LotResult:
+    lot, terms = base.lot, base.terms
+    return LotResult(
+        quantity=lot.quantity,
+        sub_lots=lot.sub_lots,
+        parts_started_ratio=lot.started_ratio,
+        parts_to_start=math.ceil(lot.started_ratio - 1e-9),
+        measured=lot.measured,
+        time_min=lot.time_min,
+        machine_hours=lot.time_min / 60,
+        labour_min=lot.labour_min,
+        cost=base.cost.cost,
+        cost_each=base.cost.cost_each,
+        currency=terms.currency,
+        spread=spread(lot=lot, terms=terms),
+        tools=lot.tools,
+    )
+
+
+def _price_breaks(base: CostedWay, asked: LotTerms, trail: Trail | None) -> tuple[PriceBreak, ...]:
+    quantities = asked.price_break_quantities
+    if quantities is None:
+        quantities = tuple(sorted({*PRICE_BREAKS, base.lot.quantity}))
+        if trail is not None:
+            trail.assume(
+                "price_break_quantities",
+                " ".join(str(quantity) for quantity in quantities),
+                "none given; the usual steps and this lot's quantity",
+            )
+    return tuple(_price_break(base, quantity) for quantity in quantities)
+
+
+def _price_break(base: CostedWay, quantity: int) -> PriceBreak:
+    terms = at_quantity(base.terms, quantity)
+    lot: LotTime = lot_time(part=base.part, terms=terms)
+    cost = lot_cost(lot=lot, terms=terms)
+    return PriceBreak(
+        quantity=quantity,
+        time_min=lot.time_min,
+        time_each_min=lot.time_min / quantity,
+        cost=cost.cost,
+        cost_each=cost.cost_each,
+    )
+
+
+_GUESSED: Final = ("setup_time_min", "load_time_s", "measure_time_s", "first_article_trials")
+
+
+def _cautions(base: CostedWay, asked: LotTerms, trail: Trail) -> None:
+    for operation in base.part.operations:
+        _speed_caution(operation, trail)
+    guessed = [name for name in _GUESSED if getattr(asked, name) is None]
+    if guessed:
+        trail.caution(
+            "typical-times",
+            f"{', '.join(guessed)}: typical values stand in; give the shop's own before quoting.",
+        )
+    trail.caution(
+        "prove-out",
+        "Computed times are no proof of the program: prove it out above the part with guards "
+        "closed, and put the time of the first part in place of the computed one.",
+    )
+
+
+_SLOWED: Final = {
+    "feed-rate-max": "the machine's highest feed",
+    "centripetal": "the acceleration towards the centre of the path",
+    "block-rate": "the rate at which the control prepares blocks",
+    "look-ahead": "the control's look-ahead",
+    "acceleration": "the ramps; the moves are short",
+}
+
+
+def _speed_caution(operation: OperationTime, trail: Trail) -> None:
+    reason = _SLOWED.get(operation.limited_by or "")
+    if reason is not None and operation.feed_reached_mm_per_min is not None:
+        trail.caution(
+            "feed-not-reached",
+            f"{operation.name}: the programmed feed is not reached, "
+            f"{operation.feed_reached_mm_per_min:.0f} mm/min is; the limit is {reason}.",
+        )
