@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 HalfWidth = Callable[[Array], Array]
 
-_SAMPLES = 4001
+_SAMPLES = 1501
 
 
 def flat_nose(radius: float, flat: float, angle_deg: float) -> HalfWidth:
@@ -57,7 +57,7 @@ def swept_half_width(
         last = math.acos(max(cosine, -1.0))
         low, high = 0.0, last
         for _ in range(3):
-            # The root of the spacing puts samples close together at the far end, where the nose is.
+            # The square of the spacing puts samples close together at the far end, where the nose is.
             delta = high - (high - low) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
             rho = np.sqrt(radius**2 + centre**2 - 2 * radius * centre * np.cos(delta))
             height = reach * delta + half_width(np.minimum(rho, tip_radius))

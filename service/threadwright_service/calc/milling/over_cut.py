@@ -259,18 +259,43 @@ def largest_cutter_for_form(
 
 
 def largest_uncorrected_cutter_mm(
-    *, groove: ThreadGroove, root_diameter_mm: float, budget_mm: float
+    *, groove: ThreadGroove, cutter: Cutter, budget_mm: float
 ) -> float:
-    """Largest inside cutter whose over-cut of the pitch diameter, uncorrected, stays in a budget.
+    """Largest inside cutter whose over-cut, left uncorrected, stays in a budget [mm].
+
+    Parameters
+    ----------
+    groove : ThreadGroove
+        An internal thread's groove.
+    cutter : Cutter
+        Its nose and angle are kept, its diameter is varied; its root is the nominal one.
+    budget_mm : float
+        Accepted error of the simple pitch diameter [mm].
+
+    Returns
+    -------
+    float
+        The diameter, no larger than the bore; 0 if no cutter keeps the budget.
 
     Notes
     -----
-    Source: derivation, the second-order form solved for the path's radius.
+    Source: derivation.
     """
-    tangents = [math.tan(math.radians(angle)) for angle in groove.flank_angles_deg]
-    reach_mm = groove.lead_mm / (2 * math.pi)
-    curvature = budget_mm * tangents[0] * tangents[1] / reach_mm**2 + 2 / groove.pitch_diameter_mm
-    return root_diameter_mm - 2 / curvature
+
+    def excess_mm(diameter_mm: float) -> float:
+        of_size = replace(cutter, diameter_mm=diameter_mm)
+        root_mm = nominal_root_diameter_mm(groove=groove, cutter=of_size)
+        made_mm = made_pitch_diameter_mm(groove=groove, cutter=of_size, root_diameter_mm=root_mm)
+        return made_mm - groove.pitch_diameter_mm - budget_mm
+
+    # A cutter smaller than twice the groove's depth has no room for a neck.
+    root_mm = nominal_root_diameter_mm(groove=groove, cutter=cutter)
+    least_mm = root_mm - groove.crest_diameter_mm
+    if excess_mm(least_mm) > 0:
+        return 0.0
+    if excess_mm(groove.crest_diameter_mm) <= 0:
+        return groove.crest_diameter_mm
+    return zero_between(excess_mm, least_mm, groove.crest_diameter_mm, step=_DIAMETER_STEP_MM)
 
 
 def _form_error_mm(groove: ThreadGroove, cutter: Cutter) -> float:
