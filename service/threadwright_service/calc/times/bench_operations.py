@@ -37,7 +37,9 @@ class HandWork:
         if beside is None:
             beside = False
             if trail is not None:
-                trail.assume("beside", beside, "none given; the machine waits for work by hand")
+                trail.assume(
+                    "deburr_beside", beside, "none given; the machine waits for work by hand"
+                )
         return OperationTime(
             name=self.name,
             kind="hand-work",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import product
 from typing import Final, Literal
 
@@ -29,8 +29,9 @@ TOTAL_COST: Final = Formula(
 class WayCost:
     """Cost of one way of making a part; money, or minutes where there is no rate.
 
-    ``fixed`` is paid once, ``setup`` for each lot (of it ``setup_timed`` follows from times),
-    ``each`` for each part (of it ``each_timed`` follows from times).
+    ``fixed`` is paid once, ``setup`` for each lot, ``each`` for each part. Of these, ``…_timed``
+    follows from times that this way has by itself, ``…_shared`` from times that both ways have
+    alike and that are right or wrong together.
     """
 
     fixed: float
@@ -38,10 +39,12 @@ class WayCost:
     setup: float = 0.0
     setup_timed: float = 0.0
     each_timed: float = 0.0
+    setup_shared: float = 0.0
+    each_shared: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("fixed", "each", "setup", "setup_timed", "each_timed"):
-            not_negative(name, getattr(self, name))
+        for field in fields(self):
+            not_negative(field.name, getattr(self, field.name))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +87,8 @@ def break_even(
         Parts in each lot, b, where the quantity is made in lots that each pay the set-up;
         ``None``: one lot, the set-up is paid once.
     times_share : float or None
-        Share by which all times are spread, each by itself, for the low and high quantity.
+        Share by which the times are spread for the low and high quantity: set-up and part of
+        either way each by itself, what both have alike together.
 
     Raises
     ------
@@ -106,13 +110,13 @@ def break_even(
     """
     if lot_quantity is not None:
         above_zero("lot_quantity", lot_quantity)
-    result = _verdict(first, second, lot_quantity, (1, 1, 1, 1), trail)
+    result = _verdict(first, second, lot_quantity, (1, 1, 1, 1, 1), trail)
     if times_share is None:
         return result
     share("times_share", times_share)
     corners = [
         _verdict(first, second, lot_quantity, factors, None)
-        for factors in product((1 - times_share, 1 + times_share), repeat=4)
+        for factors in product((1 - times_share, 1 + times_share), repeat=5)
     ]
     low, high = _range(corners, result.pays)
     return BreakEven(
@@ -165,16 +169,18 @@ def _verdict(
     factors: tuple[float, ...],
     trail: Trail | None,
 ) -> BreakEven:
-    """The break-even with the times of set-up and part of both ways multiplied by factors."""
+    """The break-even with times multiplied: set-up and part of either way, then the shared."""
     fixed, setups, eaches, lot = [], [], [], lot_quantity or 1.0
     for way, setup_factor, each_factor in (
         (first, factors[0], factors[1]),
         (second, factors[2], factors[3]),
     ):
         setup = way.setup + way.setup_timed * (setup_factor - 1)
+        setup += way.setup_shared * (factors[4] - 1)
         fixed.append(way.fixed if lot_quantity is not None else way.fixed + setup)
         setups.append(setup if lot_quantity is not None else 0.0)
-        eaches.append(way.each + way.each_timed * (each_factor - 1))
+        each = way.each + way.each_timed * (each_factor - 1)
+        eaches.append(each + way.each_shared * (factors[4] - 1))
     more_fixed = fixed[1] - fixed[0]
     less_each = (setups[0] - setups[1]) / lot + eaches[0] - eaches[1]
     if more_fixed == 0 and less_each == 0:

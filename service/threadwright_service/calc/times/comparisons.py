@@ -4,45 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
-from threadwright_service.calc.times import learning
-from threadwright_service.calc.times.break_even import BreakEven, WayCost, break_even
-from threadwright_service.calc.times.cost import LotCost, lot_cost, minutes_cost
-from threadwright_service.calc.times.lot import FIRST_ARTICLE, SETUP, LotTime, lot_time
+from threadwright_service.calc.times.bench_operations import FixedTime
+from threadwright_service.calc.times.break_even import BreakEven, break_even
 from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.operation_time import Operation
-from threadwright_service.calc.times.part import PartTime, part_time
 from threadwright_service.calc.times.ranges import above_zero, count
-from threadwright_service.calc.times.settled_terms import SettledTerms, settle
-from threadwright_service.calc.times.terms import LotTerms
-from threadwright_service.calc.times.thread_operations import ThreadMilling
+from threadwright_service.calc.times.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.thread_operations import (
+    SinglePointThreading,
+    Tapping,
+    ThreadMilling,
+)
+from threadwright_service.calc.times.ways import CostedWay, Way, way_cost
 from threadwright_service.calc.trail import Trail
 
 TIMES_SHARE: Final = 0.2
 """The spread of all times behind the band of a break-even quantity."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """One way of making the lot: its operations, machine and terms."""
-
-    name: str
-    operations: tuple[Operation, ...]
-    machine: MachineMotion
-    terms: LotTerms
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CostedWay:
-    """A way with its times and costs."""
-
-    name: str
-    part: PartTime
-    terms: SettledTerms
-    lot: LotTime
-    cost: LotCost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,32 +41,6 @@ class Comparison:
     basis: Literal["cost", "time"]
     """What break-even and ``cheaper`` go by: cost, or minutes where there is no rate."""
     break_even: BreakEven
-
-
-def costed(way: Way, trail: Trail | None = None) -> CostedWay:
-    """Times and costs of a way.
-
-    Raises
-    ------
-    CalcError
-        As the operations and the terms do.
-
-    Notes
-    -----
-    Source: derivation.
-    """
-    terms = settle(way.terms, trail)
-    part = part_time(
-        operations=way.operations, machine=way.machine, handling=terms.handling, trail=trail
-    )
-    lot = lot_time(part=part, terms=terms, trail=trail)
-    return CostedWay(
-        name=way.name,
-        part=part,
-        terms=terms,
-        lot=lot,
-        cost=lot_cost(lot=lot, terms=terms, trail=trail),
-    )
 
 
 def compare(
@@ -125,8 +79,8 @@ def compare(
             "minutes alone.",
         )
     result = break_even(
-        first=way_cost(first, priced=priced),
-        second=way_cost(second, priced=priced),
+        first=way_cost(first, other=second, priced=priced),
+        second=way_cost(second, other=first, priced=priced),
         lot_quantity=lot_quantity,
         times_share=times_share,
         trail=trail,
@@ -149,61 +103,6 @@ def compare(
         cheaper="alike" if saved == 0 else "second" if saved > 0 else "first",
         basis="cost" if priced else "time",
         break_even=result,
-    )
-
-
-def way_cost(way: CostedWay, *, priced: bool) -> WayCost:
-    """Cost of a way as a line over the quantity: fixed, for each lot, for each part.
-
-    Parameters
-    ----------
-    way : CostedWay
-    priced : bool
-        True: money; False: minutes at the machine.
-
-    Notes
-    -----
-    Source: derivation.
-    """
-    part, terms = way.part, way.terms
-    hands, trials = len(terms.sub_lots), terms.first_article_trials
-    started = 1 / (1 - terms.scrap_share)
-    practice = learning.mean_ratio(quantity=terms.quantity, learning_share=terms.learning_share)
-    setup_min = SETUP.function(terms.setup_time_min, hands, terms.hand_change_time_min)
-    setup_min += FIRST_ARTICLE.function(
-        hands, trials, part.trial_time_s, terms.measure_time_s, terms.correction_time_s
-    )
-    by_hand_min = started * practice * (part.load_time_s + part.hand_time_s) / 60
-    by_hand_min += terms.measure_time_s / terms.measure_every / 60 if terms.measure_every else 0.0
-    beside_min = (started * practice * part.beside_time_s + terms.inspection_time_s) / 60
-    cycle_min = started * part.cycle_time_s / 60
-    setup_cutters = each_cutters = 0.0
-    for tool in terms.tools:
-        each = started * part.tool(tool.name).cutting_time_s / 60
-        trial = hands * trials * part.tool(tool.name).trial_cutting_time_s / 60
-        if tool.life_min is not None:
-            by_hand_min += each / tool.life_min * tool.replacement_time_s / 60
-            each_cutters += each / tool.life_min * tool.cost
-            setup_cutters += trial / tool.life_min * tool.cost
-        elif tool.charge == "whole" and each > 0:
-            setup_cutters += tool.cost
-    if not priced:
-        each_min = cycle_min + by_hand_min
-        return WayCost(
-            fixed=0.0, setup=setup_min, setup_timed=setup_min, each=each_min, each_timed=each_min
-        )
-    setup_timed = minutes_cost(time_min=setup_min, labour_min=setup_min, terms=terms)
-    each_timed = minutes_cost(
-        time_min=cycle_min + by_hand_min,
-        labour_min=cycle_min * terms.attendance_share + by_hand_min + beside_min,
-        terms=terms,
-    )
-    return WayCost(
-        fixed=terms.fixture_cost,
-        setup=setup_timed + setup_cutters,
-        setup_timed=setup_timed,
-        each=each_timed + each_cutters + started * terms.material_cost,
-        each_timed=each_timed,
     )
 
 
@@ -238,7 +137,55 @@ def other_holding(
     return replace(way, name=name, terms=terms)
 
 
-def other_feed(way: Way, *, feed_ratio: float, name: str = "other feed") -> Way:
+def other_thread(
+    way: Way,
+    *,
+    thread: ThreadMilling | SinglePointThreading | Tapping | FixedTime,
+    tools: tuple[ToolTerms, ...] | None = None,
+    machine: MachineMotion | None = None,
+    setup_time_min: float | None = None,
+    name: str = "other thread",
+) -> Way:
+    """The same way with the thread made otherwise: another cutter, or turned instead of milled.
+
+    Parameters
+    ----------
+    way : Way
+    thread : operation
+        What takes the place of the operations that make the size.
+    tools : tuple of ToolTerms or None
+        Life and cost of the tools; ``None``: as before.
+    machine : MachineMotion or None
+        The machine, if it is another one.
+    setup_time_min : float or None
+        The set-up, if it is another one [min].
+
+    Raises
+    ------
+    MissingInputError
+        If there is no thread whose place it could take.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+    terms = way.terms
+    if tools is not None:
+        terms = replace(terms, tools=tools)
+    if setup_time_min is not None:
+        terms = replace(terms, setup_time_min=setup_time_min)
+    return replace(
+        way,
+        name=name,
+        machine=machine or way.machine,
+        terms=terms,
+        operations=_threads_changed(way.operations, lambda _: thread, _THREADS),
+    )
+
+
+def other_feed(
+    way: Way, *, feed_ratio: float, name: str = "other feed", trail: Trail | None = None
+) -> Way:
     """The same way with the feed of every thread pass multiplied.
 
     Raises
@@ -253,6 +200,8 @@ def other_feed(way: Way, *, feed_ratio: float, name: str = "other feed") -> Way:
     Source: derivation. Times alone: whether the cutter stands it, the pass plan says.
     """
     above_zero("feed_ratio", feed_ratio)
+    if feed_ratio > 1:
+        _load_caution(name, trail)
 
     def faster(thread: ThreadMilling) -> ThreadMilling:
         return replace(
@@ -266,7 +215,9 @@ def other_feed(way: Way, *, feed_ratio: float, name: str = "other feed") -> Way:
     return replace(way, name=name, operations=_threads_changed(way.operations, faster))
 
 
-def fewer_passes(way: Way, *, passes: int, name: str = "fewer passes") -> Way:
+def fewer_passes(
+    way: Way, *, passes: int, name: str = "fewer passes", trail: Trail | None = None
+) -> Way:
     """The same way with the last so many of the thread's passes.
 
     Raises
@@ -283,6 +234,7 @@ def fewer_passes(way: Way, *, passes: int, name: str = "fewer passes") -> Way:
     Source: derivation. Times alone: the load that each pass then has, the pass plan says.
     """
     count("passes", passes, least=1)
+    _load_caution(name, trail)
 
     def fewer(thread: ThreadMilling) -> ThreadMilling:
         single = [replace(each, times=1) for each in thread.passes for _ in range(each.times)]
@@ -298,16 +250,29 @@ def fewer_passes(way: Way, *, passes: int, name: str = "fewer passes") -> Way:
     return replace(way, name=name, operations=_threads_changed(way.operations, fewer))
 
 
+_THREADS: Final = (ThreadMilling, SinglePointThreading, Tapping)
+
+
 def _threads_changed(
-    operations: Sequence[Operation], change: Callable[[ThreadMilling], ThreadMilling]
+    operations: Sequence[Operation],
+    change: Callable[[Any], Operation],
+    kinds: tuple[type, ...] = (ThreadMilling,),
 ) -> tuple[Operation, ...]:
-    if not any(isinstance(operation, ThreadMilling) for operation in operations):
+    if not any(isinstance(operation, kinds) for operation in operations):
         raise MissingInputError(
-            "no operation mills a thread, so there is no feed and no pass to change",
+            "none of the operations makes a thread in a way that could be changed",
             parameter="operations",
             accepted="at least one operation of kind thread-milling",
         )
     return tuple(
-        change(operation) if isinstance(operation, ThreadMilling) else operation
-        for operation in operations
+        change(operation) if isinstance(operation, kinds) else operation for operation in operations
     )
+
+
+def _load_caution(name: str, trail: Trail | None) -> None:
+    if trail is not None:
+        trail.caution(
+            "load-not-checked",
+            f"{name}: the time is computed, the load on cutter and machine is not. Their makers' "
+            "limits come first; ask for a pass plan with these values.",
+        )

@@ -60,6 +60,9 @@ price_break_quantities    list     1 2 5 10 20 50 100  quantities of price_break
 alternative_*             group    not compared        setup_time_min, load_time_s, fixture_cost,
                                                        scrap_share, measure_every,
                                                        first_article_trials: the other holding
+alternative_thread_*      group    not compared        another cutter: cutter_profile, passes,
+                                                       feed_centre, cutter_centre_radius,
+                                                       tool_cost, tool_life_min
 what_if_feed_ratio        number   not compared        all thread feeds multiplied
 what_if_passes            count    not compared        only the last so many passes
 lot_quantity              count    one lot             repeated lots: set-up paid in each
@@ -74,13 +77,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from threadwright_service.calc.rounding import half_up
-from threadwright_service.calc.times.comparisons import (
-    Comparison,
-    CostedWay,
-    Way,
-    compare,
-    costed,
-)
+from threadwright_service.calc.times.comparisons import Comparison, compare
 from threadwright_service.calc.times.cost import BreakdownLine, lot_cost
 from threadwright_service.calc.times.lot import LotTime, ToolUse, lot_time
 from threadwright_service.calc.times.machine_motion import MachineMotion
@@ -89,6 +86,7 @@ from threadwright_service.calc.times.part import PartTime
 from threadwright_service.calc.times.settled_terms import SettledTerms, SubLot
 from threadwright_service.calc.times.spread import Spread, spread
 from threadwright_service.calc.times.terms import LotTerms
+from threadwright_service.calc.times.ways import CostedWay, Way, costed
 from threadwright_service.calc.trail import Trail
 
 PRICE_BREAKS: Final = (1, 2, 5, 10, 20, 50, 100)
@@ -188,7 +186,7 @@ def cycle_time(
     compared = tuple(
         compare(
             first=base,
-            second=costed(alternative),
+            second=_costed_alternative(alternative, i, trail),
             lot_quantity=lot_quantity,
             # One break-even is worked, the one that the answer's quantity is of.
             trail=trail if i == 0 else None,
@@ -223,6 +221,24 @@ def at_quantity(terms: SettledTerms, quantity: int) -> SettledTerms:
     made = tuple(sub_lot for sub_lot in sub_lots if sub_lot.quantity)
     change_min = terms.hand_change_time_min if len(made) > 1 else 0.0
     return replace(terms, sub_lots=made, hand_change_time_min=change_min)
+
+
+def _costed_alternative(way: Way, place: int, trail: Trail | None) -> CostedWay:
+    """An alternative; what it takes for granted is noted where the first way does not."""
+    own = Trail()
+    alternative = costed(way, own)
+    if trail is not None:
+        for assumption in own.assumptions:
+            if assumption not in trail.assumptions:
+                trail.assume(
+                    f"alternatives[{place}].{assumption.parameter}",
+                    assumption.value,
+                    assumption.reason,
+                    unit=assumption.unit,
+                )
+        for operation in alternative.part.operations:
+            _speed_caution(operation, trail, f"{way.name}, ")
+    return alternative
 
 
 def _lot_result(base: CostedWay) -> LotResult:
@@ -298,11 +314,11 @@ _SLOWED: Final = {
 }
 
 
-def _speed_caution(operation: OperationTime, trail: Trail) -> None:
+def _speed_caution(operation: OperationTime, trail: Trail, where: str = "") -> None:
     reason = _SLOWED.get(operation.limited_by or "")
     if reason is not None and operation.feed_reached_mm_per_min is not None:
         trail.caution(
             "feed-not-reached",
-            f"{operation.name}: the programmed feed is not reached, "
+            f"{where}{operation.name}: the programmed feed is not reached, "
             f"{operation.feed_reached_mm_per_min:.0f} mm/min is; the limit is {reason}.",
         )

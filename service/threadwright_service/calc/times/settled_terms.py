@@ -129,7 +129,7 @@ def settle(terms: LotTerms, trail: Trail | None = None) -> SettledTerms:
         if terms.labour_rate
         else 1.0,
         material_cost=terms.material_cost or 0.0,
-        fixture_cost=terms.fixture_cost,
+        fixture_cost=terms.fixture_cost or 0.0,
         currency=terms.currency,
         spreads=_spreads(terms, trail),
     )
@@ -231,5 +231,7 @@ def _note_money(terms: LotTerms, priced: bool, trail: Trail) -> None:
         trail.assume("machine_rate", 0.0, "none given; labour_rate is taken to hold the machine")
     if terms.material_cost is None:
         trail.assume("material_cost", 0.0, "none given; the cost is without material")
+    if terms.fixture_cost is None:
+        trail.assume("fixture_cost", 0.0, "none given; no money is spent on the holding")
     if all(tool.cost is None for tool in terms.tools):
         trail.assume("tool_cost", 0.0, "none given; the cost is without cutters")

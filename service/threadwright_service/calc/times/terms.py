@@ -81,7 +81,7 @@ class LotTerms:
         Only repeated in the answer.
     material_cost : float or None
         Material of one part.
-    fixture_cost : float
+    fixture_cost : float or None
         Money spent on the holding, paid once.
     spread_…_share : float or None
         Half width of the triangular spread of a kind of time, as a share.
@@ -112,7 +112,7 @@ class LotTerms:
     attendance_share: float | None = None
     currency: str = ""
     material_cost: float | None = None
-    fixture_cost: float = 0.0
+    fixture_cost: float | None = None
     spread_cycle_share: float | None = None
     spread_handling_share: float | None = None
     spread_setup_share: float | None = None
