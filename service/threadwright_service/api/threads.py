@@ -11,7 +11,7 @@ from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.schemas.quantities import AREA, LENGTH, Unit
 from threadwright_service.schemas.threads import ThreadLimitsRequest, ThreadLimitsResponse
 
-_THREAD_KEYS = (
+THREAD_KEYS = (
     "designation",
     "series",
     "nominal_diameter",
@@ -33,7 +33,7 @@ def thread_of(request: Request) -> ThreadLimits:
         If the thread is not known, ambiguous, incomplete or impossible.
     """
     values = request.values
-    arguments = {key: values.pop(key) for key in _THREAD_KEYS if key in values}
+    arguments = {key: values.pop(key) for key in THREAD_KEYS if key in values}
     engagement_mm = values.pop("length_of_engagement_mm", None)
     if engagement_mm is not None:
         arguments["length_of_engagement"] = engagement_mm / LENGTH.scale(request.unit or "mm")
