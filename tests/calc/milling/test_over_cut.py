@@ -22,11 +22,13 @@ from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
 from threadwright_service.calc.milling.groove import ThreadGroove, cutter_flank_angles_deg
+from threadwright_service.calc.milling.largest_cutter import (
+    largest_cutter_for_form,
+    largest_uncorrected_cutter_mm,
+)
 from threadwright_service.calc.milling.over_cut import (
     SECOND_ORDER,
     compensated_root_diameter_mm,
-    largest_cutter_for_form,
-    largest_uncorrected_cutter_mm,
     made_pitch_diameter_mm,
     over_cut,
 )

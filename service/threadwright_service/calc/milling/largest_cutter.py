@@ -1,0 +1,128 @@
+"""Largest cutter that a thread lets in: by the flank's form, and by over-cut left uncorrected."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.milling.cutter import Cutter
+from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
+from threadwright_service.calc.milling.envelope import zero_between
+from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.over_cut import made_pitch_diameter_mm
+from threadwright_service.calc.milling.swept_groove import swept_groove_of
+
+_DIAMETER_STEP_MM: Final = 1e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LargestCutter:
+    """The largest cutter that keeps the flank's form, and what sets it.
+
+    ``cutter_diameter_mm`` is ``None`` where any diameter will do or none; ``limited_by`` says
+    which: ``form``, ``hole`` (it may be as large as the hole lets in), ``nothing`` (outside the
+    form does not depend on the diameter) or ``flank-angle`` (the angle error alone is too large).
+    """
+
+    cutter_diameter_mm: float | None
+    limited_by: Literal["form", "hole", "nothing", "flank-angle"]
+
+
+def largest_cutter_for_form(
+    *, groove: ThreadGroove, cutter: Cutter, form_limit_mm: float
+) -> LargestCutter:
+    """Largest diameter of such a cutter that keeps the form error, with the depth corrected.
+
+    Parameters
+    ----------
+    cutter : Cutter
+        Its nose and angle are kept, its diameter is varied.
+    form_limit_mm : float
+        Accepted difference of functional and simple pitch diameter, e.g. a share of the
+        tolerance [mm]; more than 0.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the limit is not positive.
+
+    Notes
+    -----
+    Source: derivation: inside, the nose's end leaves ever more of the flank unmade as the cutter
+    grows; outside, the form error is that of the flank's angle alone.
+    """
+    if form_limit_mm <= 0:
+        raise OutOfRangeError(
+            f"the accepted form error is {form_limit_mm:g} mm; it must be positive",
+            parameter="form_limit",
+            value=form_limit_mm,
+            accepted="more than 0",
+        )
+
+    def excess_mm(diameter_mm: float) -> float:
+        return _form_error_mm(groove, replace(cutter, diameter_mm=diameter_mm)) - form_limit_mm
+
+    if groove.side == "external":
+        keeps = excess_mm(cutter.diameter_mm) <= 0
+        return LargestCutter(
+            cutter_diameter_mm=None, limited_by="nothing" if keeps else "flank-angle"
+        )
+    bore_mm = groove.crest_diameter_mm
+    if excess_mm(bore_mm / 4) > 0:
+        return LargestCutter(cutter_diameter_mm=None, limited_by="flank-angle")
+    if excess_mm(bore_mm) <= 0:
+        return LargestCutter(cutter_diameter_mm=bore_mm, limited_by="hole")
+    return LargestCutter(
+        cutter_diameter_mm=zero_between(excess_mm, bore_mm / 4, bore_mm, step=_DIAMETER_STEP_MM),
+        limited_by="form",
+    )
+
+
+def largest_uncorrected_cutter_mm(
+    *, groove: ThreadGroove, cutter: Cutter, budget_mm: float
+) -> float:
+    """Largest inside cutter whose over-cut, left uncorrected, stays in a budget [mm].
+
+    Parameters
+    ----------
+    groove : ThreadGroove
+        An internal thread's groove.
+    cutter : Cutter
+        Its nose and angle are kept, its diameter is varied; its root is the nominal one.
+    budget_mm : float
+        Accepted error of the simple pitch diameter [mm].
+
+    Returns
+    -------
+    float
+        The diameter, no larger than the bore; 0 if no cutter keeps the budget.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+
+    def excess_mm(diameter_mm: float) -> float:
+        of_size = replace(cutter, diameter_mm=diameter_mm)
+        root_mm = nominal_root_diameter_mm(groove=groove, cutter=of_size)
+        made_mm = made_pitch_diameter_mm(groove=groove, cutter=of_size, root_diameter_mm=root_mm)
+        return made_mm - groove.pitch_diameter_mm - budget_mm
+
+    # A cutter smaller than twice the groove's depth has no room for a neck.
+    root_mm = nominal_root_diameter_mm(groove=groove, cutter=cutter)
+    least_mm = root_mm - groove.crest_diameter_mm
+    if excess_mm(least_mm) > 0:
+        return 0.0
+    if excess_mm(groove.crest_diameter_mm) <= 0:
+        return groove.crest_diameter_mm
+    return zero_between(excess_mm, least_mm, groove.crest_diameter_mm, step=_DIAMETER_STEP_MM)
+
+
+def _form_error_mm(groove: ThreadGroove, cutter: Cutter) -> float:
+    """Size of the form error with the corrected depth [mm]."""
+    swept = swept_groove_of(groove=groove, cutter=cutter)
+    centre_mm = swept.centre_radius_mm(groove.pitch_diameter_mm / 2)
+    root_mm = 2 * (centre_mm - groove.outward * cutter.radius_mm)
+    functional_mm = 2 * swept.functional_radius_mm(centre_mm, *swept.contact_range_mm(root_mm))
+    return abs(functional_mm - groove.pitch_diameter_mm)
