@@ -15,6 +15,7 @@ from importlib import import_module
 from typing import Final, Protocol
 
 from threadwright_service.calc.errors import AmbiguousError
+from threadwright_service.calc.rounding import half_even
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.thread import Hand, LengthUnit, Side, ThreadLimits
 from threadwright_service.calc.trail import Trail
@@ -23,6 +24,16 @@ from threadwright_service.calc.units import MM_PER_IN
 FAMILY_ADDRESSES: Final = (
     "asme_b1_1:UNIFIED",
     "iso_965_1:ISO_METRIC",
+    "asme_b1_15:FAMILY",
+    "iso_2904:FAMILY",
+    "asme_b1_5:FAMILY",
+    "asme_b1_8:FAMILY",
+    "iso_228_1:FAMILY",
+    "iso_7_1:FAMILY",
+    "asme_b1_20_1:FAMILY",
+    "bs_84:FAMILY",
+    "asme_b1_9:FAMILY",
+    "din_513:FAMILY",
 )
 """``module:record`` of each family, in the order in which they are asked to read a text."""
 
@@ -68,7 +79,10 @@ class Fields:
         def length(value: float | None) -> float | None:
             if value is None:
                 return None
-            return value / MM_PER_IN if unit == "in" else value * MM_PER_IN
+            # To 0.1 um and 1e-6 in, so that 19.05 mm is 3/4 in and not a hair beside it.
+            if unit == "in":
+                return half_even(value / MM_PER_IN, 6)
+            return half_even(value * MM_PER_IN, 4)
 
         diameter = self.nominal_diameter
         return replace(
