@@ -11,6 +11,7 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.threads.asme_b1_1_series import (
+    near_text,
     number_size_diameter_in,
     pitches_of,
     pitches_text,
@@ -196,6 +197,8 @@ def _series(diameter_in: float, threads_per_inch: float, symbol: str, trail: Tra
     if named and named != "UN":
         others = pitches_of(diameter_in).get(named, ())
         meant = ", ".join(f"{size_text(diameter_in, n)}-{n:g} is {named}" for n in others)
+        if not pitches_of(diameter_in):
+            meant = f"standard sizes {near_text(diameter_in)}"
         raise AmbiguousError(
             f"{written} is {right}, the call-out says {symbol}",
             parameter="series",

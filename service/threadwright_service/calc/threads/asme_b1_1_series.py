@@ -111,6 +111,8 @@ def size_text(diameter_in: float, threads_per_inch: float) -> str:
     for number in NUMBER_SIZES:
         if diameter_in == number_size_diameter_in(number) and number != 5:
             return f"#{number}"
+    if diameter_in in NUMBER_SIZES:
+        return f"{diameter_in:.1f}"  # a bare whole number would read as a number size
     if (diameter_in * _DENOMINATOR).is_integer():
         return _fraction_text(Fraction(diameter_in))
     return f"{diameter_in:.6f}".rstrip("0")
@@ -128,6 +130,17 @@ def pitches_text(diameter_in: float) -> str:
             f"{size_text(diameter_in, threads_per_inch)}-{threads_per_inch:g} {series}"
             for threads_per_inch, series in sorted(pairs)
         )
+    return near_text(diameter_in)
+
+
+def near_text(diameter_in: float) -> str:
+    """The nearest standard sizes in words, for a refusal.
+
+    Examples
+    --------
+    >>> near_text(0.313)
+    'near 5/16 (0.3125 in) and 3/8 (0.375 in)'
+    """
     return "near " + " and ".join(
         f"{size_text(near, min(pitches_of(near)[_main_series(near)]))} ({near:g} in)"
         for near in nearest_diameters_in(diameter_in)
