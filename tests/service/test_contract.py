@@ -12,7 +12,7 @@ from threadwright_service.app.openapi import openapi_document
 
 def test_committed_file_is_current(openapi: dict[str, Any]) -> None:
     assert openapi == openapi_document(), (
-        "write it anew: python -m threadwright_service.app.openapi > openapi/openapi.json"
+        "write it anew: python -m threadwright_service.contract > openapi/openapi.json"
     )
 
 

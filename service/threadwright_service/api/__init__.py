@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from threadwright_service.api import threads
+from threadwright_service.api import measurement, threads
 from threadwright_service.api.operation import Operation
 
-OPERATIONS: Final[tuple[Operation, ...]] = (*threads.OPERATIONS,)
+OPERATIONS: Final[tuple[Operation, ...]] = (
+    *threads.OPERATIONS,
+    *measurement.OPERATIONS,
+)
 """All operations, in the order of the documentation."""
 
 BY_NAME: Final[dict[str, Operation]] = {operation.name: operation for operation in OPERATIONS}

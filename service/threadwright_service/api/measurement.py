@@ -182,7 +182,7 @@ OPERATIONS = (
             ),
             Example(
                 title="Ring nuts: between balls",
-                request={"designation": "1 3/8-12 UN-2B", "unit": "in", "measured": 1.2883},
+                request={"designation": "1 3/8-12 UN-2B", "unit": "in", "measured": 1.3003},
             ),
         ),
     ),

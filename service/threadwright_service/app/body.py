@@ -43,6 +43,8 @@ def json_body(request: Request, limit: int) -> Any:
         )
     # A server may cut a chunked body at its limit without a word, so the length must be stated.
     length = request.content_length
+    if length is None and "Transfer-Encoding" not in request.headers:
+        length = 0
     if length is None:
         raise UnreadableError(
             problem(411, "length-required", "state the body's length with Content-Length")

@@ -1,13 +1,12 @@
 """The OpenAPI 3.1 description, made from the operation records and nothing else.
 
-``python -m threadwright_service.app.openapi`` prints it; the printed file is committed as
+``python -m threadwright_service.contract`` prints it; the printed file is committed as
 ``openapi/openapi.json`` and compared in the tests.
 """
 
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Mapping
 from typing import Any, Final, cast
 
@@ -424,12 +423,3 @@ def _add_service_paths(spec: APISpec) -> None:
                 }
             },
         )
-
-
-def main() -> None:
-    """Print the description as it is committed."""
-    sys.stdout.write(json.dumps(openapi_document(), indent=1, ensure_ascii=False) + "\n")
-
-
-if __name__ == "__main__":
-    main()
