@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, Final
 
@@ -48,19 +49,12 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     RefusedError
         If the calculation refuses.
     """
-    shows_working = loaded.values.pop("working", False)
-    trail = Trail(steps=[] if shows_working else None)
-    for key, field in operation.request.wire_fields().items():
-        if field.assume is not None and key not in loaded.given:
-            loaded.values[field.inner_name(key)] = field.assume
-            trail.assume(
-                key,
-                field.assume,
-                field.reason,
-                unit=field.kind.metric if field.kind.follows_unit else "",
-            )
+    values = loaded.values
+    trail = Trail(steps=[] if values.pop("working", False) else None)
+    if operation.assumed_keys:
+        _assume(operation, loaded, trail)
     try:
-        outcome = operation.run(Request(loaded.values, loaded.unit, trail))
+        outcome = operation.run(Request(values, loaded.unit, trail))
     except CalcError as refusal:
         raise _refused(refusal, loaded) from None
     unit = outcome.unit
@@ -82,6 +76,20 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     return told
 
 
+def _assume(operation: Operation, loaded: Loaded, trail: Trail) -> None:
+    """Put in the schema's defaults for what was not given, and note each."""
+    for key, field in operation.assumed_keys:
+        if key not in loaded.given:
+            loaded.values[field.inner_name(key)] = field.assume
+            trail.assume(
+                key,
+                field.assume,
+                field.reason,
+                unit=field.kind.metric if field.kind.follows_unit else "",
+            )
+
+
+@cache
 def meta(operation: Operation) -> dict[str, Any]:
     """What the answer rests on: versions and publications."""
     return {

@@ -13,6 +13,7 @@ from typing import Any
 from threadwright_service.calc.errors import CalcError
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import RequestSchema
+from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit
 
 
@@ -50,7 +51,7 @@ class Example:
     request: Mapping[str, Any]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Operation:
     """One operation of the service.
 
@@ -94,7 +95,12 @@ class Operation:
     rows: str = ""
     path: str = field(init=False)
     operation_id: str = field(init=False)
+    assumed_keys: tuple[tuple[str, WireField], ...] = field(init=False, repr=False)
+    """Keys for which the schema has a default that is noted when it is used."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "path", f"/v1/{self.name}")
         object.__setattr__(self, "operation_id", self.name.replace("-", "_"))
+        fields = self.request.wire_fields().items()
+        assumed = tuple((key, each) for key, each in fields if each.assume is not None)
+        object.__setattr__(self, "assumed_keys", assumed)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.calc.threads.limits import thread_limits
-from threadwright_service.calc.threads.thread import Span, ThreadLimits
-from threadwright_service.schemas.quantities import AREA, LENGTH, Unit
+from threadwright_service.calc.threads.thread import DiameterLimits, Diameters, Span, ThreadLimits
+from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, Unit
 from threadwright_service.schemas.threads import ThreadLimitsRequest, ThreadLimitsResponse
 
 THREAD_KEYS = (
@@ -46,18 +47,11 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
     In its standard's own unit its limits go out as the standard rounds them; in the other unit they
     are converted exactly and rounded once.
     """
-    own = thread.unit == unit
-    if not own:
-        thread = thread.in_millimetres() if unit == "mm" else thread.in_inches()
-
+    if thread.unit != unit:
+        thread = _converted(thread, unit)
     places = LENGTH.decimals(unit)
-
-    def length(value: float | None) -> float | None:
-        return value if value is None else round(value, places) + 0.0
-
-    def limits(span: Span) -> dict[str, float | None]:
-        return {"max": length(span.max), "min": length(span.min)}
-
+    basic, limits, engagement = thread.basic, thread.limits, thread.length_of_engagement
+    area = thread.stress_area
     return {
         "designation": thread.designation,
         "family": thread.family,
@@ -69,33 +63,68 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         "tolerance_class": thread.tolerance_class,
         "form": thread.form.name,
         "flank_angle_deg": thread.form.pressure_flank_angle_deg,
-        "nominal_diameter": length(thread.nominal_diameter),
-        "pitch": length(thread.pitch),
-        "lead": length(thread.lead),
+        "nominal_diameter": round(thread.nominal_diameter, places),
+        "pitch": round(thread.pitch, places),
+        "lead": round(thread.lead, places),
         "threads_per_inch": thread.threads_per_inch,
-        "lead_angle_deg": round(thread.lead_angle_deg, 5),
-        "length_of_engagement": length(thread.length_of_engagement),
+        "lead_angle_deg": round(thread.lead_angle_deg, ANGLE.metric_decimals),
+        "length_of_engagement": None if engagement is None else round(engagement, places),
         "length_of_engagement_group": thread.length_of_engagement_group or None,
         "basic": {
-            "major_diameter": length(thread.basic.major_diameter),
-            "pitch_diameter": length(thread.basic.pitch_diameter),
-            "minor_diameter": length(thread.basic.minor_diameter),
+            "major_diameter": basic.major_diameter,
+            "pitch_diameter": basic.pitch_diameter,
+            "minor_diameter": basic.minor_diameter,
         },
-        "allowance": length(thread.allowance),
-        "allowances": {key: length(value) for key, value in thread.allowances.items()},
+        "allowance": thread.allowance,
+        "allowances": dict(thread.allowances),
         "limits": {
-            "major_diameter": limits(thread.limits.major_diameter),
-            "pitch_diameter": limits(thread.limits.pitch_diameter),
-            "minor_diameter": limits(thread.limits.minor_diameter),
+            "major_diameter": _span(limits.major_diameter),
+            "pitch_diameter": _span(limits.pitch_diameter),
+            "minor_diameter": _span(limits.minor_diameter),
         },
-        "reference": {key: length(value) for key, value in thread.reference.items()},
-        "root_radius": limits(thread.root_radius),
-        "stress_area": None
-        if thread.stress_area is None
-        else round(thread.stress_area, AREA.decimals(unit)),
+        "reference": dict(thread.reference),
+        "root_radius": _span(thread.root_radius),
+        "stress_area": None if area is None else round(area, AREA.decimals(unit)),
         "rounding_rule": thread.rounding_rule,
         "basis": thread.basis,
     }
+
+
+def _span(span: Span) -> dict[str, float | None]:
+    return {"max": span.max, "min": span.min}
+
+
+def _converted(thread: ThreadLimits, unit: Unit) -> ThreadLimits:
+    """The thread in the other unit, every length rounded once."""
+    there = thread.in_millimetres() if unit == "mm" else thread.in_inches()
+    places = LENGTH.decimals(unit)
+
+    def length(value: float) -> float:
+        return round(value, places) + 0.0
+
+    def span(value: Span) -> Span:
+        return Span(
+            max=None if value.max is None else length(value.max),
+            min=None if value.min is None else length(value.min),
+        )
+
+    return replace(
+        there,
+        basic=Diameters(
+            major_diameter=length(there.basic.major_diameter),
+            pitch_diameter=length(there.basic.pitch_diameter),
+            minor_diameter=length(there.basic.minor_diameter),
+        ),
+        allowance=length(there.allowance),
+        allowances={key: length(value) for key, value in there.allowances.items()},
+        limits=DiameterLimits(
+            major_diameter=span(there.limits.major_diameter),
+            pitch_diameter=span(there.limits.pitch_diameter),
+            minor_diameter=span(there.limits.minor_diameter),
+        ),
+        reference={key: length(value) for key, value in there.reference.items()},
+        root_radius=span(there.root_radius),
+    )
 
 
 def run_thread_limits(request: Request) -> Outcome:
