@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.threads.asme_b1_1_series import (
     DIAMETER_SERIES_TPI,
     LARGEST_TABULATED_IN,
-    Pair,
     peculiarities,
     standard_pairs,
 )
@@ -56,14 +54,8 @@ class Thread(NamedTuple):
     starts: int
     engagement_in: float | None
 
-    @property
-    def pair(self) -> Pair:
-        """Diameter and threads per inch, as the series tables are keyed."""
-        return self.diameter_in, self.threads_per_inch
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prepared:
+class Prepared(NamedTuple):
     """The inputs of the limits, and what has to be said about them.
 
     ``notes`` go into the basis of the answer, ``remarks`` (code and sentence) to the cautions.
@@ -90,37 +82,41 @@ def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) ->
     Source: asme-b1-1: tolerances by one diameter hold up to 1.5 diameters, those by nine pitches
     from 5 to 15 pitches (both from memory).
     """
+    pair = (thread.diameter_in, thread.threads_per_inch)
     pitch_in = _PITCH(trail, thread.threads_per_inch)
     diameter_in = length(_DIAMETER, thread.diameter_in)
     series = thread.series.replace("R", "")
     letters = thread.tolerance_class[-2:]
-    peculiar_engagement = peculiarities().engagement_diameters.get(thread.pair)
+    printed_engagement = peculiarities().engagement_diameters.get(pair)
     by_diameter = (
         series in _DIAMETER_SERIES
         or (series == "UN" and thread.threads_per_inch in DIAMETER_SERIES_TPI)
-        or peculiar_engagement is not None
+        or printed_engagement is not None
     )
     special = _is_special(thread, diameter_in, pitch_in, by_diameter=by_diameter)
     if special and thread.engagement_in is not None:
         engagement_in = thread.engagement_in
     else:
-        engagement_in = (_ONE_DIAMETER if by_diameter else _NINE_PITCHES)(
-            trail, diameter_in, pitch_in
-        )
+        behind = _ONE_DIAMETER if by_diameter else _NINE_PITCHES
+        engagement_in = behind(trail, diameter_in, pitch_in)
     notes, remarks = _said(thread, series, letters, special=special)
-    if peculiar_engagement is not None and not special:
-        notes.append(peculiar_engagement[1])
-    printed = _Printed(tolerance_diameter_in=diameter_in)
-    if rule.key == "table" and not special:
-        printed = _printed(thread, letters, diameter_in, not by_diameter and series != "UNS")
-        notes.extend(printed.notes)
-        printed.show(trail)
+    neighbour = allowance = tolerance = None
+    if not special:
+        notes.extend(_noted(trail, printed_engagement))
+        if rule.key == "table":
+            known = peculiarities()
+            if not by_diameter and series != "UNS":
+                neighbour = known.tolerance_diameter_in.get(diameter_in)
+            if letters[1] == "A":
+                allowance = known.allowance_in.get(pair)
+            tolerance = known.pitch_tolerance_in.get((pair, letters))
+            notes.extend(_noted(trail, neighbour, allowance, tolerance))
     return Prepared(
         inputs=Inputs(
             diameter_in=diameter_in,
             threads_per_inch=thread.threads_per_inch,
             pitch_in=pitch_in,
-            tolerance_diameter_in=printed.tolerance_diameter_in,
+            tolerance_diameter_in=diameter_in if neighbour is None else neighbour[0],
             engagement_in=engagement_in,
             tolerance_class=letters,
             unfinished=letters == "2A"
@@ -128,8 +124,8 @@ def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) ->
             and (
                 series == "UNC" or (series == "UN" and thread.threads_per_inch == _UNFINISHED_TPI)
             ),
-            allowance_in=printed.allowance_in,
-            pitch_tolerance_in=printed.pitch_tolerance_in,
+            allowance_in=None if allowance is None else allowance[0],
+            pitch_tolerance_in=None if tolerance is None else tolerance[0],
         ),
         special=special,
         notes=tuple(notes),
@@ -137,40 +133,15 @@ def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) ->
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Printed:
-    """Values in which the printed tables depart from the formulas."""
-
-    tolerance_diameter_in: float
-    allowance_in: float | None = None
-    pitch_tolerance_in: float | None = None
-    notes: tuple[str, ...] = ()
-
-    def show(self, trail: Trail | None) -> None:
-        """Note the departures as steps."""
-        if trail is None or trail.steps is None:
-            return
-        for note in self.notes:
+def _noted(trail: Trail | None, *departures: tuple[float, str] | None) -> list[str]:
+    """What the printed tables hold otherwise than the formulas, noted as steps; mostly nothing."""
+    found = [departure[1] for departure in departures if departure is not None]
+    if trail is not None:
+        for note in found:
             trail.step(
                 "departure of the printed table", "", note, {}, note, "", f"{_B1_1}, limit tables"
             )
-
-
-def _printed(
-    thread: Thread, letters: str, diameter_in: float, neighbour_may_rule: bool
-) -> _Printed:
-    """What the tables print otherwise for this thread; nearly always nothing."""
-    known = peculiarities()
-    neighbour = known.tolerance_diameter_in.get(diameter_in) if neighbour_may_rule else None
-    allowance = known.allowance_in.get(thread.pair) if letters[-1] == "A" else None
-    tolerance = known.pitch_tolerance_in.get((thread.pair, letters))
-    found = [entry for entry in (neighbour, allowance, tolerance) if entry is not None]
-    return _Printed(
-        tolerance_diameter_in=diameter_in if neighbour is None else neighbour[0],
-        allowance_in=None if allowance is None else allowance[0],
-        pitch_tolerance_in=None if tolerance is None else tolerance[0],
-        notes=tuple(note for _, note in found),
-    )
+    return found
 
 
 def _said(
@@ -179,7 +150,7 @@ def _said(
     """What the pair, the class and the engagement make worth saying."""
     notes: list[str] = []
     remarks: list[tuple[str, str]] = []
-    pair = standard_pairs().get(thread.pair)
+    pair = standard_pairs().get((thread.diameter_in, thread.threads_per_inch))
     if pair is None:
         notes.append("special pair (UNS), not in the standard's tables: by the formulas")
     elif pair.basis == "memory":

@@ -108,9 +108,9 @@ def size_text(diameter_in: float, threads_per_inch: float) -> str:
     pair = standard_pairs().get((diameter_in, threads_per_inch))
     if pair is not None:
         return pair.size
-    for number in NUMBER_SIZES:
-        if diameter_in == number_size_diameter_in(number) and number != 5:
-            return f"#{number}"
+    number = _number_sizes().get(diameter_in)
+    if number is not None:
+        return number
     if diameter_in in NUMBER_SIZES:
         return f"{diameter_in:.1f}"  # a bare whole number would read as a number size
     if (diameter_in * _DENOMINATOR).is_integer():
@@ -219,6 +219,12 @@ def peculiarities() -> Peculiarities:
             for entry in document["pitch_tolerance"]
         },
     )
+
+
+@cache
+def _number_sizes() -> Mapping[float, str]:
+    """Number sizes by diameter, without #5, which is 1/8 in where the pitch is none of its own."""
+    return {number_size_diameter_in(each): f"#{each}" for each in NUMBER_SIZES if each != 5}
 
 
 def _main_series(diameter_in: float) -> str:

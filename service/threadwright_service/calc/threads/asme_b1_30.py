@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final, Protocol
+from typing import Final, NamedTuple, Protocol
 
 from threadwright_service.calc.rounding import half_even, half_up
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
@@ -25,8 +25,7 @@ SMALLEST_WITH_SHORT_MINOR_IN: Final = 0.138
 """From this size on (#6) the internal minor diameters are given to three decimals."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inputs:
+class Inputs(NamedTuple):
     """What the limits of one thread of one class are computed from; all lengths in inches.
 
     ``tolerance_diameter_in`` stands for D in the pitch diameter tolerance; ``allowance_in`` and
@@ -44,8 +43,7 @@ class Inputs:
     pitch_tolerance_in: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sizes:
+class Sizes(NamedTuple):
     """The sizes of one thread, rounded by one rule [in]."""
 
     basic: Diameters
