@@ -62,6 +62,14 @@ class Designation:
     """Hardness of the usual delivery where the designation fixes it closely [HB]."""
     source: str
 
+    @property
+    def hardness_word(self) -> str:
+        """What the hardness conversion calls this family; it knows which tables are for it."""
+        words: Mapping[str, str] = _document()["hardness_words"]
+        return words.get(self.family) or next(
+            word for key, word in words.items() if self.family.startswith(key)
+        )
+
 
 def resolve(name: str) -> Designation:
     """What a material's name stands for.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-AppliesTo = Literal["surface_speed", "feed_per_tooth", "tool_life", "tangential_force"]
+AppliesTo = Literal["surface_speed", "feed_per_tooth", "feed_rate"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,10 +11,13 @@ from threadwright_service.calc.cutting import designations
 from threadwright_service.calc.cutting.designations import PACKAGE, Designation
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import (
+    CalcError,
     MissingInputError,
     OutOfRangeError,
     UnknownDesignationError,
 )
+from threadwright_service.calc.measurement.hardness import convert
+from threadwright_service.calc.measurement.hardness_scale import checked_value, scale_named
 from threadwright_service.calc.tables import Cell, document_of, load
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -196,7 +199,7 @@ def _hardness_hb(
                 parameter="hardness_scale",
                 accepted="HB, HRC, HV or another scale of the hardness conversion",
             )
-        return _brinell_hb(hardness, hardness_scale)
+        return _brinell_hb(hardness, hardness_scale, designation, trail)
     delivered_hb = designation.typical_hb
     if delivered_hb is None and len(designation.groups) == 1:
         delivered_hb = float(group_row(designation.groups[0])["hardness_delivery_hb"]) or None
@@ -218,16 +221,33 @@ def _hardness_hb(
     return delivered_hb
 
 
-def _brinell_hb(hardness: float, scale: str) -> float:
-    plain = scale.strip().upper()
-    if plain in ("HB", "HBW", "HBS", "BHN"):
-        return hardness
-    raise UnknownDesignationError(
-        f"{scale} is not a hardness scale that can be turned into Brinell here",
-        parameter="hardness_scale",
-        value=scale,
-        accepted="HB",
-    )
+def _brinell_hb(
+    hardness: float, scale: str, designation: Designation, trail: Trail | None
+) -> float:
+    """Brinell hardness by the conversion tables that hold for this family.
+
+    A refusal of theirs is told with this function's own parameters.
+    """
+    try:
+        if scale_named(scale, "hardness_scale") in ("HB", "HBW"):
+            return checked_value(hardness, "HB")
+        converted = convert(
+            value=hardness, scale=scale, to="HB", material=designation.hardness_word, trail=trail
+        ).value
+    except CalcError as refusal:
+        parameter = "hardness" if refusal.parameter == "value" else "hardness_scale"
+        detail, accepted = refusal.detail, refusal.accepted
+        if refusal.parameter == "material":
+            detail = f"{detail}; give the Brinell hardness itself"
+            accepted = "a hardness on the scale HB"
+        raise type(refusal)(
+            detail,
+            parameter=parameter,
+            value=hardness if parameter == "hardness" else scale,
+            accepted=accepted,
+        ) from refusal
+    assert converted is not None  # noqa: S101 - a scale was named, so there is a value
+    return converted
 
 
 def _group_at(

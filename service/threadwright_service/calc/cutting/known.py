@@ -1,0 +1,294 @@
+"""What is known to be good: a reference brought to this case, or starting values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import prod
+
+from threadwright_service.calc.cutting import hardness_scaling, scaling
+from threadwright_service.calc.cutting.case import Reference
+from threadwright_service.calc.cutting.compliance import (
+    reference_compliance_um_per_n,
+    tool_compliance_um_per_n,
+)
+from threadwright_service.calc.cutting.factor import Factor
+from threadwright_service.calc.cutting.operations.arc import straight_arc
+from threadwright_service.calc.cutting.operations.load import Cut, OperationMechanics
+from threadwright_service.calc.cutting.starting_values import (
+    MILLING,
+    SIDE_MILLING_WIDTH_RATIO,
+    CuttingCondition,
+    Operation,
+)
+from threadwright_service.calc.cutting.tool_life import (
+    LifePoint,
+    usual_coolant,
+)
+from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.trail import Trail
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known to be good, brought to this hardness and diameter.
+
+    ``speed``, ``chip`` and ``width_ratio`` belong together with ``tool_life_min``.
+    """
+
+    surface_speed_m_per_min: float
+    feed_per_tooth_mm: float
+    chip_thickness_mm: float
+    width_ratio: float
+    tool_life_min: float | None
+    coolant: str
+    is_reference: bool
+    speed_factors: tuple[Factor, ...]
+    feed_factors: tuple[Factor, ...]
+    basis: str
+
+    def life_point(self) -> LifePoint | None:
+        """The known life with its condition; ``None`` if no life is known."""
+        if self.tool_life_min is None:
+            return None
+        return LifePoint(
+            surface_speed_m_per_min=self.surface_speed_m_per_min,
+            chip_thickness_mm=self.chip_thickness_mm,
+            width_ratio=self.width_ratio,
+            tool_life_min=self.tool_life_min,
+        )
+
+
+def known_condition(
+    *,
+    operation: Operation,
+    cut: Cut,
+    mechanics: OperationMechanics,
+    start: CuttingCondition | None,
+    reference: Reference | None,
+    trail: Trail | None,
+) -> Known | None:
+    """What is known: the reference, completed by starting values; ``None`` if nothing is.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a number of the reference is not above zero.
+    MissingInputError
+        If the reference has a stick-out and this tool has none.
+
+    Notes
+    -----
+    Source: the factors of :mod:`.scaling`.
+    """
+    if reference is None:
+        return None if start is None else _from_start(operation, cut, mechanics, start)
+    _check(reference)
+    speed_factors: list[Factor] = []
+    feed_factors: list[Factor] = []
+    if reference.surface_speed_m_per_min is not None:
+        speed_factors = _reference_speed_factors(cut, reference, trail)
+    if reference.feed_per_tooth_mm is not None and not mechanics.feed_is_the_lead:
+        feed_factors = _reference_feed_factors(operation, cut, mechanics, reference, trail)
+    return _from_reference(
+        operation, cut, mechanics, start, reference, (speed_factors, feed_factors), trail
+    )
+
+
+def _from_start(
+    operation: Operation, cut: Cut, mechanics: OperationMechanics, start: CuttingCondition
+) -> Known:
+    feed_mm = start.feed_per_tooth.aim_mm
+    if operation == "side-milling":
+        width_ratio = SIDE_MILLING_WIDTH_RATIO
+        chip_mm = feed_mm * straight_sine(SIDE_MILLING_WIDTH_RATIO)
+    elif mechanics.feed_is_the_lead:
+        width_ratio, chip_mm = mechanics.width_ratio, feed_mm
+    else:
+        width_ratio, chip_mm = mechanics.width_ratio, feed_mm * mechanics.chip_sine_ratio
+    return Known(
+        surface_speed_m_per_min=start.surface_speed.aim_m_per_min,
+        feed_per_tooth_mm=feed_mm,
+        chip_thickness_mm=chip_mm,
+        width_ratio=width_ratio,
+        tool_life_min=start.tool_life_min,
+        coolant=usual_coolant(cut.material),
+        is_reference=False,
+        speed_factors=start.factors,
+        feed_factors=(),
+        basis=f"starting values; {start.basis}",
+    )
+
+
+def _from_reference(
+    operation: Operation,
+    cut: Cut,
+    mechanics: OperationMechanics,
+    start: CuttingCondition | None,
+    reference: Reference,
+    factors: tuple[Sequence[Factor], Sequence[Factor]],
+    trail: Trail | None,
+) -> Known | None:
+    begun = None if start is None else _from_start(operation, cut, mechanics, start)
+    speed, feed = reference.surface_speed_m_per_min, reference.feed_per_tooth_mm
+    if mechanics.feed_is_the_lead:
+        feed = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
+    if begun is None and (speed is None or feed is None):
+        return None
+    speed_factors, feed_factors = factors
+    basis = "reference, scaled"
+    if speed is None and begun is not None:
+        speed, speed_factors = begun.surface_speed_m_per_min, begun.speed_factors
+        basis = f"feed from the reference, speed from {begun.basis}"
+    else:
+        speed = (speed or 0.0) * prod(factor.value_ratio for factor in speed_factors)
+    if feed is None and begun is not None:
+        feed, feed_factors, chip_mm = begun.feed_per_tooth_mm, (), begun.chip_thickness_mm
+        basis = f"speed from the reference, feed from {begun.basis}"
+    else:
+        feed = (feed or 0.0) * prod(factor.value_ratio for factor in feed_factors)
+        chip_mm = feed * mechanics.chip_sine_ratio
+    life_min = reference.tool_life_min
+    if life_min is None and begun is not None:
+        life_min = begun.tool_life_min
+        _assume(trail, "reference_tool_life_min", life_min, "min", "life of the starting values")
+    coolant = reference.coolant
+    if coolant is None:
+        coolant_name = usual_coolant(cut.material)
+        _assume(
+            trail, "reference_coolant", coolant_name, "", "what the material is usually cut with"
+        )
+    else:
+        coolant_name = coolant
+    return Known(
+        surface_speed_m_per_min=speed,
+        feed_per_tooth_mm=feed,
+        chip_thickness_mm=chip_mm,
+        width_ratio=_reference_width_ratio(cut, mechanics, reference),
+        tool_life_min=life_min,
+        coolant=coolant_name,
+        is_reference=True,
+        speed_factors=tuple(speed_factors),
+        feed_factors=tuple(feed_factors),
+        basis=basis,
+    )
+
+
+def _reference_speed_factors(cut: Cut, reference: Reference, trail: Trail | None) -> list[Factor]:
+    hardness_hb = _or_here(
+        reference.hardness_hb, cut.material.hardness_hb, "reference_hardness", "HB", trail
+    )
+    return [
+        hardness_scaling.hardness_on_speed(
+            material=cut.material,
+            cutter_material=cut.tool.material,
+            reference_hb=hardness_hb,
+            trail=trail,
+        )
+    ]
+
+
+def _reference_feed_factors(
+    operation: Operation,
+    cut: Cut,
+    mechanics: OperationMechanics,
+    reference: Reference,
+    trail: Trail | None,
+) -> list[Factor]:
+    hardness_hb = _or_here(
+        reference.hardness_hb, cut.material.hardness_hb, "reference_hardness", "HB", trail
+    )
+    diameter_mm = _or_here(
+        reference.diameter_mm, cut.tool.diameter_mm, "reference_diameter", "mm", trail
+    )
+    factors = [
+        hardness_scaling.hardness_on_feed(
+            material=cut.material,
+            cutter_material=cut.tool.material,
+            reference_hb=hardness_hb,
+            trail=trail,
+        ),
+        scaling.drill_diameter_on_feed(
+            diameter_mm=cut.tool.diameter_mm, reference_mm=diameter_mm, material=cut.material
+        )
+        if operation == "drilling"
+        else scaling.diameter_on_feed(
+            diameter_mm=cut.tool.diameter_mm, reference_mm=diameter_mm, trail=trail
+        ),
+    ]
+    if operation in MILLING and reference.radial_width_mm is not None:
+        sine = straight_sine(reference.radial_width_mm / diameter_mm)
+        # A chamfer mill's slant thins the chip alike in both; it drops out of the comparison.
+        upright = (mechanics.engagement_sine_ratio or 1.0) * mechanics.centre_feed_ratio
+        slant = mechanics.chip_sine_ratio / upright
+        factors.append(
+            scaling.engagement_on_feed(
+                sine_ratio=mechanics.chip_sine_ratio, reference_ratio=sine * slant, trail=trail
+            )
+        )
+    if reference.stick_out_mm is not None or reference.shank_diameter_mm is not None:
+        here = tool_compliance_um_per_n(tool=cut.tool)
+        there = reference_compliance_um_per_n(tool=cut.tool, reference=reference)
+        assert here is not None  # noqa: S101 - the line above refuses a missing stick-out
+        factors.append(
+            scaling.stick_out_on_feed(
+                compliance_um_per_n=here,
+                reference_um_per_n=there,
+                material=cut.material,
+                trail=trail,
+            )
+        )
+    factors.append(
+        scaling.teeth_on_feed_rate(
+            teeth=cut.tool.teeth, reference_teeth=reference.teeth or cut.tool.teeth
+        )
+    )
+    return factors
+
+
+def _reference_width_ratio(cut: Cut, mechanics: OperationMechanics, reference: Reference) -> float:
+    if reference.radial_width_mm is None:
+        return mechanics.width_ratio
+    return reference.radial_width_mm / (reference.diameter_mm or cut.tool.diameter_mm)
+
+
+def straight_sine(width_ratio: float) -> float:
+    """Largest chip over feed in a straight cut of a width, as a share of the diameter."""
+    return straight_arc(radial_width_mm=width_ratio, diameter_mm=1.0).sine_ratio
+
+
+def _or_here(
+    value: float | None, here: float, parameter: str, unit: str, trail: Trail | None
+) -> float:
+    if value is not None:
+        return value
+    _assume(trail, parameter, here, unit, "as in this case")
+    return here
+
+
+def _assume(
+    trail: Trail | None, parameter: str, value: float | str | None, unit: str, reason: str
+) -> None:
+    if trail is not None and value is not None:
+        trail.assume(parameter, value, f"none given: {reason}", unit=unit)
+
+
+def _check(reference: Reference) -> None:
+    for parameter, value in (
+        ("reference_surface_speed", reference.surface_speed_m_per_min),
+        ("reference_feed_per_tooth", reference.feed_per_tooth_mm),
+        ("reference_hardness", reference.hardness_hb),
+        ("reference_diameter", reference.diameter_mm),
+        ("reference_teeth", reference.teeth),
+        ("reference_radial_width", reference.radial_width_mm),
+        ("reference_stick_out", reference.stick_out_mm),
+        ("reference_shank_diameter", reference.shank_diameter_mm),
+        ("reference_tool_life_min", reference.tool_life_min),
+    ):
+        if value is not None and not value > 0:
+            raise OutOfRangeError(
+                f"{parameter} is {value:g}; it must be above zero",
+                parameter=parameter,
+                value=value,
+                accepted="a number above zero",
+            )

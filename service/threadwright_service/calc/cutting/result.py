@@ -1,0 +1,56 @@
+"""What cutting data say of one case."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from threadwright_service.calc.cutting.factor import Factor
+from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.cutting.starting_values import CuttingCondition, Operation
+from threadwright_service.calc.cutting.tool_life import ToolLifeBand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingData:
+    """Cutting data of one case.
+
+    Quantities that an operation or the caller's data do not have are ``None``.
+    """
+
+    operation: Operation
+    material: WorkMaterial
+    basis: str
+    surface_speed_m_per_min: float
+    spindle_speed_rev_per_min: float
+    feed_per_tooth_mm: float
+    feed_per_revolution_mm: float
+    feed_edge_mm_per_min: float
+    """Feed at the made diameter, where the edge meets the finished surface."""
+    feed_centre_mm_per_min: float
+    """Feed of the cutter's centre: what stands in a program."""
+    feed_centre_equal_chip_mm_per_min: float | None
+    """Feed of the centre that gives the chip of a straight cut of the same width and feed of a
+    tooth; on a circle only."""
+    engagement_angle_deg: float | None
+    chip_thickness_mean_mm: float
+    chip_thickness_max_mm: float
+    chip_thickness_allowed_mm: float | None
+    chip_thickness_min_mm: float | None
+    tangential_force_n: float
+    tangential_force_mean_n: float
+    radial_force_n: float
+    edge_force_n: float
+    """Ploughing of the edge, beside the force of the chip."""
+    torque_nm: float
+    power_kw: float
+    deflection_mm: float | None
+    """Bending under the largest force, in its direction; the wall shows less."""
+    tool_life_min: float | None
+    tool_life_band: ToolLifeBand | None
+    start: CuttingCondition | None
+    """The starting values with their bands, for comparison."""
+    factors: tuple[Factor, ...]
+    limited_by: str | None
+    """The limit that lowered speed or feed most; ``None`` where none did."""
+    limits: tuple[str, ...]
+    """All limits that lowered speed or feed."""
