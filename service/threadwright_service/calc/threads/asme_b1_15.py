@@ -181,6 +181,7 @@ def limits(
     else:
         formula = unified.minor_tolerance("3B", d, found.threads_per_inch or 1 / p)
         minor = Span(max=compute(_MINOR_MAX, basic_minor, compute(formula, d, p)), min=basic_minor)
+        _check_crest(found, minor)
     return replace(
         found,
         designation=found.designation.replace("UN", "UNJ", 1),
@@ -207,6 +208,22 @@ def limits(
         "diameters derived from them; tolerance of the internal minor diameter: memory. No "
         "published UNJ table was reached",
     )
+
+
+def _check_crest(found: ThreadLimits, minor: Span) -> None:
+    """Refuse a nut whose crest tolerance, being recalled, reaches past the pitch line.
+
+    It does so for the finest small sizes, so that the recalled rule cannot be the standard's there.
+    """
+    if (minor.max or 0.0) >= (found.limits.pitch_diameter.min or 0.0):
+        raise NotTabulatedError(
+            f"{found.designation.replace('UN', 'UNJ', 1)}: the recalled tolerance of the minor "
+            f"diameter reaches {minor.max:g} in, past the pitch diameter; the standard's own value "
+            "for this size was not reached",
+            parameter="nominal_diameter",
+            value=found.nominal_diameter,
+            accepted="larger sizes, or the outside thread",
+        )
 
 
 def _rounded(rounding: str | None, trail: Trail | None) -> Callable[..., float]:

@@ -226,7 +226,7 @@ _SYMBOL_FIRST: Final = re.compile(
     re.IGNORECASE,
 )
 _SIZE_FIRST: Final = re.compile(
-    rf"(?P<size>{SIZE})(?: ?(?:\"|in\.?|inch))?(?:[ \-]+[0-9]{{1,2}}(?: ?TPI)?)?"
+    rf"(?P<size>{SIZE})(?: ?(?:\"|in\.?|inch))?(?:[ \-]+(?P<count>[0-9]{{1,2}})(?: ?TPI)?)?"
     r"[ \-]*(?P<symbol>G|RP|RC|R|BSPP|BSPT|BSP)(?P<rest>(?:[ \-].*)?)",
     re.IGNORECASE,
 )
@@ -261,10 +261,12 @@ def take_apart(text: str) -> PipeCallOut | None:
     if match is None:
         return None
     rest = match["rest"]
-    count = _COUNT.match(rest)
-    if count is not None:
-        rest = rest[count.end() :]
-        _check_count(match["size"], int(count["count"]), text)
+    behind = _COUNT.match(rest)
+    if behind is not None:
+        rest = rest[behind.end() :]
+    for found in (behind, match if match.re is _SIZE_FIRST else None):
+        if found is not None and found["count"]:
+            _check_count(match["size"], int(found["count"]), text)
     return PipeCallOut(
         series=_series(match["symbol"].upper(), side, text),
         size=match["size"],
