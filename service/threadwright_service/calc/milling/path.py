@@ -1,67 +1,309 @@
-"""The path of the cutter's centre for one pass: entry arc, helix, exit arc, as neutral data.
+"""The path of the cutter's centre: entry arc, helix, exit arc, for each pass, as neutral data.
 
 Axes: z along the thread's axis, positive out of the part towards the spindle, 0 at the face
 where the thread begins, so the thread lies from 0 to -length; x and y from the thread's axis.
 Heights are those of the middle of the nose (of the lowest row of a full-length cutter).
+
+All passes of a plan follow one :class:`PathSetting`: they join the helix at the same angle and
+height, so that each finds the groove of the one before.
+
+**Arcs.** The arc is tangent to the path's circle and rises evenly by ``L Re b / (2 pi e)`` over its
+angle b: at the tangent point that is the helix's own slope, so the cutter leaves the flank
+without a mark. (The pitch times the swept share of a turn is another slope, and gouges.)
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
+from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.milling.clearance import (
+    Heights,
+    depth_below_blank_mm,
+    heights_of,
+)
 from threadwright_service.calc.milling.cutter import Cutter
+from threadwright_service.calc.milling.direction import Axial, Direction, Travel, direction_of
+from threadwright_service.calc.milling.direction import Milling as Milling
+from threadwright_service.calc.milling.entry_arc import (
+    INSIDE_ARC_DEG,
+    OUTSIDE_ARC_DEG,
+    check_inside_start,
+    chosen_arc_radius_mm,
+)
 from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.path_elements import PathElement, PathShape
+from threadwright_service.calc.milling.swept_groove import too_large_for_the_hole
 from threadwright_service.calc.threads.thread import Hand
-from threadwright_service.calc.trail import Trail
+from threadwright_service.calc.trail import Formula, Trail
 
-Milling = Literal["climb", "conventional"]
-Travel = Literal["clockwise", "counter-clockwise"]
-Axial = Literal["up", "down"]
+HEIGHTS_FROM: Final = (
+    "z is positive towards the spindle, 0 at the face where the thread begins; heights are those "
+    "of the middle of the nose (lowest row)"
+)
+SAFE_HEIGHT_MM: Final = 2.0
+OVERLAP_DEG: Final = 20.0
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PathElement:
-    """One straight or circular move of the cutter's centre, rising evenly along it.
-
-    ``kind``: ``rapid`` (in the air), ``line``, ``entry-arc``, ``helix``, ``exit-arc``. The sense is
-    as seen from the spindle; ``arc_angle_deg`` is the whole angle (720 for two turns), 0 for a
-    straight move.
-    """
-
-    kind: Literal["rapid", "line", "entry-arc", "helix", "exit-arc"]
-    start_x_mm: float
-    start_y_mm: float
-    start_z_mm: float
-    end_x_mm: float
-    end_y_mm: float
-    end_z_mm: float
-    centre_x_mm: float
-    centre_y_mm: float
-    travel: Travel | None
-    arc_angle_deg: float
-    length_mm: float
+RISE: Final = Formula(
+    "rise along the entry arc",
+    "delta_z",
+    "L * R_e * radians(b) / (2 * pi * e)",
+    "L R_e b e",
+    unit="mm",
+    source="derivation",
+)
+TURNS: Final = Formula(
+    "turns of the helix",
+    "n",
+    "(z_top - z_low) / L",
+    "z_top z_low L",
+    unit="",
+    source="derivation",
+)
+HELIX_LENGTH: Final = Formula(
+    "length of the helix",
+    "s",
+    "n * sqrt((2 * pi * e)**2 + L**2)",
+    "n e L",
+    unit="mm",
+    source="derivation",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CentrePath:
-    """The path of one pass; one element list a start thread."""
+    """The path of one pass, for all starts of the thread.
+
+    ``path_length_mm`` is what is travelled at the feed: entry arc, helix and exit arc of all
+    starts. ``start_height_mm`` and ``end_height_mm`` are those of the helix.
+    """
 
     cutter_centre_radius_mm: float
     travel: Travel
     axial: Axial
-    spindle: Literal["clockwise", "counter-clockwise"]
+    spindle: Travel
+    travel_word: str
+    spindle_word: str
+    starts_at: Literal["face", "bottom"]
+    starts: int
     turns_ratio: float
     start_height_mm: float
     end_height_mm: float
     entry_arc_radius_mm: float
     entry_arc_angle_deg: float
     entry_rise_mm: float
+    helix_length_mm: float
     path_length_mm: float
-    """Entry arc, helix and exit arc of all starts: what is travelled at the feed."""
     heights_from: str
-    starts: int
     elements: tuple[PathElement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathSetting:
+    """What all passes of a plan share.
+
+    ``entry_arc_radius_mm`` is ``None`` inside where the arc begins on the bore's axis, so that it
+    grows with each pass. ``helices`` is how many helices make the thread: the starts with one row
+    of teeth, one with a full-length cutter, whose rows make all starts at once.
+    """
+
+    groove: ThreadGroove
+    cutter: Cutter
+    blank_diameter_mm: float
+    direction: Direction
+    heights: Heights
+    helices: int
+    turns_ratio: float
+    start_height_mm: float
+    end_height_mm: float
+    safe_height_mm: float
+    entry_arc_radius_mm: float | None
+    entry_arc_angle_deg: float
+
+    def path(self, *, root_diameter_mm: float, trail: Trail | None = None) -> CentrePath:
+        """The path of the pass whose tip makes this diameter.
+
+        Raises
+        ------
+        InfeasibleError
+            If the cutter has no room inside, or does not reach the blank.
+        """
+        groove = self.groove
+        centre_mm = centre_radius_mm(
+            groove=groove, cutter=self.cutter, root_diameter_mm=root_diameter_mm
+        )
+        arc_mm = centre_mm / 2 if self.entry_arc_radius_mm is None else self.entry_arc_radius_mm
+        if groove.side == "internal":
+            check_inside_start(
+                cutter=self.cutter,
+                centre_radius_mm=centre_mm,
+                arc_radius_mm=arc_mm,
+                hole_diameter_mm=self.blank_diameter_mm,
+            )
+        rise_mm = RISE(trail, groove.lead_mm, arc_mm, self.entry_arc_angle_deg, centre_mm)
+        helix_mm = HELIX_LENGTH(trail, self.turns_ratio, centre_mm, groove.lead_mm)
+        shape = PathShape(
+            outward=groove.outward,
+            direction=self.direction,
+            helices=self.helices,
+            turns_ratio=self.turns_ratio,
+            start_height_mm=self.start_height_mm,
+            end_height_mm=self.end_height_mm,
+            safe_height_mm=self.safe_height_mm,
+            centre_radius_mm=centre_mm,
+            arc_radius_mm=arc_mm,
+            arc_angle_deg=self.entry_arc_angle_deg,
+            rise_mm=rise_mm,
+        )
+        arc_length_mm = math.hypot(arc_mm * math.radians(self.entry_arc_angle_deg), rise_mm)
+        return CentrePath(
+            cutter_centre_radius_mm=centre_mm,
+            travel=self.direction.travel,
+            axial=self.direction.axial,
+            spindle=self.direction.spindle,
+            travel_word=self.direction.travel_word,
+            spindle_word=self.direction.spindle_word,
+            starts_at=self.direction.starts_at,
+            starts=self.helices,
+            turns_ratio=self.turns_ratio,
+            start_height_mm=self.start_height_mm,
+            end_height_mm=self.end_height_mm,
+            entry_arc_radius_mm=arc_mm,
+            entry_arc_angle_deg=self.entry_arc_angle_deg,
+            entry_rise_mm=rise_mm,
+            helix_length_mm=helix_mm * self.helices,
+            path_length_mm=(helix_mm + 2 * arc_length_mm) * self.helices,
+            heights_from=HEIGHTS_FROM,
+            elements=shape.elements(),
+        )
+
+
+def centre_radius_mm(*, groove: ThreadGroove, cutter: Cutter, root_diameter_mm: float) -> float:
+    """Radius of the path of the cutter's centre [mm].
+
+    Raises
+    ------
+    InfeasibleError
+        If the cutter is larger than the hole.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+    centre_mm = root_diameter_mm / 2 + groove.outward * cutter.radius_mm
+    if centre_mm <= 0:
+        raise too_large_for_the_hole(groove, cutter.diameter_mm)
+    return centre_mm
+
+
+def path_setting(
+    *,
+    groove: ThreadGroove,
+    hand: Hand,
+    milling: Milling,
+    cutter: Cutter,
+    root_diameter_mm: float,
+    blank_diameter_mm: float,
+    thread_length_mm: float,
+    shoulder_distance_mm: float | None = None,
+    entry_arc_radius_mm: float | None = None,
+    overlap_deg: float | None = None,
+    land_mm: float | None = None,
+    lead_in_mm: float | None = None,
+    cutter_hand: Hand = "right",
+    trail: Trail | None = None,
+) -> PathSetting:
+    """What all passes share: direction, heights, number of turns, arcs.
+
+    Parameters
+    ----------
+    root_diameter_mm : float
+        The diameter that the tip makes in the last pass [mm].
+    blank_diameter_mm : float
+        Blank (outside) or hole (inside) before threading [mm].
+    thread_length_mm : float
+        Length of full thread from the face [mm].
+    shoulder_distance_mm : float or None
+        From the end of the full thread to the shoulder or the hole's bottom [mm]; ``None`` if
+        there is neither.
+    entry_arc_radius_mm : float or None
+        Radius of the arcs. If ``None``: inside the semicircle from the bore's axis; outside the
+        90° arc that lifts the teeth 1 mm clear of the blank, rounded up to half a millimetre.
+    overlap_deg : float or None
+        What a full-length cutter goes on after one turn; 20° if ``None``.
+    land_mm, lead_in_mm : float or None
+        See :func:`..clearance.heights_of`.
+
+    Raises
+    ------
+    InfeasibleError
+        If the cutter has no room, the arc does not clear the work, or the shoulder leaves none.
+    OutOfRangeError
+        If a length is not positive.
+
+    Notes
+    -----
+    Source: derivation; half a millimetre steps, 1 mm and 20° are common practice.
+    """
+    if thread_length_mm <= 0:
+        raise OutOfRangeError(
+            f"thread_length is {thread_length_mm:g} mm; a thread has a length",
+            parameter="thread_length",
+            value=thread_length_mm,
+            accepted="more than 0",
+        )
+    way = direction_of(side=groove.side, hand=hand, milling=milling, cutter_hand=cutter_hand)
+    depth_mm = depth_below_blank_mm(
+        groove=groove, root_diameter_mm=root_diameter_mm, blank_diameter_mm=blank_diameter_mm
+    )
+    centre_mm = centre_radius_mm(groove=groove, cutter=cutter, root_diameter_mm=root_diameter_mm)
+    arc_mm = chosen_arc_radius_mm(
+        groove=groove,
+        centre_radius_mm=centre_mm,
+        depth_mm=depth_mm,
+        given_mm=entry_arc_radius_mm,
+        trail=trail,
+    )
+    angle_deg = OUTSIDE_ARC_DEG if groove.side == "external" else INSIDE_ARC_DEG
+    used_mm = centre_mm / 2 if arc_mm is None else arc_mm
+    heights = heights_of(
+        groove=groove,
+        cutter=cutter,
+        depth_mm=depth_mm,
+        thread_length_mm=thread_length_mm,
+        rise_mm=RISE.function(groove.lead_mm, used_mm, angle_deg, centre_mm),
+        shoulder_distance_mm=shoulder_distance_mm,
+        land_mm=land_mm,
+        lead_in_mm=lead_in_mm,
+        trail=trail,
+    )
+    full = cutter.profile == "full"
+    turns_ratio = (
+        _full_turns(groove, heights, overlap_deg, trail)
+        if full
+        else TURNS(trail, heights.top_mm, heights.bottom_mm, groove.lead_mm)
+    )
+    _note_first_turn(full, trail)
+    highest_mm = heights.bottom_mm + turns_ratio * groove.lead_mm
+    start_mm, end_mm = heights.bottom_mm, highest_mm
+    if way.axial == "down":
+        start_mm, end_mm = end_mm, start_mm
+    return PathSetting(
+        groove=groove,
+        cutter=cutter,
+        blank_diameter_mm=blank_diameter_mm,
+        direction=way,
+        heights=heights,
+        helices=1 if full else max(1, round(groove.lead_mm / groove.pitch_mm)),
+        turns_ratio=turns_ratio,
+        start_height_mm=start_mm,
+        end_height_mm=end_mm,
+        safe_height_mm=max(highest_mm + heights.rise_mm, heights.below_mm + SAFE_HEIGHT_MM),
+        entry_arc_radius_mm=arc_mm,
+        entry_arc_angle_deg=angle_deg,
+    )
 
 
 def centre_path(
@@ -78,16 +320,62 @@ def centre_path(
     cutter_hand: Hand = "right",
     trail: Trail | None = None,
 ) -> CentrePath:
-    """The path of the cutter's centre for one pass.
+    """The path of a plan of one pass; for more, take :func:`path_setting` once.
 
-    Parameters
-    ----------
-    root_diameter_mm : float
-        The diameter that the tip makes in this pass [mm].
-    blank_diameter_mm : float
-        Blank (outside) or hole (inside) before threading [mm].
-    shoulder_distance_mm : float or None
-        From the end of the full thread to the shoulder or the hole's bottom [mm]; ``None`` if
-        there is neither.
+    Parameters, refusals and source are those of :func:`path_setting`.
+
+    Raises
+    ------
+    InfeasibleError
+        As :func:`path_setting`.
+    OutOfRangeError
+        As :func:`path_setting`.
+
+    Notes
+    -----
+    Source: derivation.
     """
-    raise NotImplementedError
+    setting = path_setting(
+        groove=groove,
+        hand=hand,
+        milling=milling,
+        cutter=cutter,
+        root_diameter_mm=root_diameter_mm,
+        blank_diameter_mm=blank_diameter_mm,
+        thread_length_mm=thread_length_mm,
+        shoulder_distance_mm=shoulder_distance_mm,
+        entry_arc_radius_mm=entry_arc_radius_mm,
+        cutter_hand=cutter_hand,
+        trail=trail,
+    )
+    return setting.path(root_diameter_mm=root_diameter_mm, trail=trail)
+
+
+def _full_turns(
+    groove: ThreadGroove, heights: Heights, overlap_deg: float | None, trail: Trail | None
+) -> float:
+    """Turns of a full-length cutter: one and the overlap."""
+    if overlap_deg is None:
+        overlap_deg = OVERLAP_DEG
+        if trail is not None:
+            trail.assume(
+                "overlap_deg", overlap_deg, "none given; 10 to 30° are common practice", unit="deg"
+            )
+    if trail is not None:
+        span_mm = heights.usable_length_mm + groove.lead_mm - groove.pitch_mm
+        trail.caution(
+            "cutter-length",
+            f"the teeth of the full-length cutter must span at least {span_mm:.3f} mm from the "
+            "lowest to the highest row; its length is not known here",
+        )
+    return 1 + overlap_deg / 360
+
+
+def _note_first_turn(full: bool, trail: Trail | None) -> None:
+    """The thread's start at the face is cut short."""
+    if trail is not None and not full:
+        trail.caution(
+            "partial-first-turn",
+            "the groove runs out through the face, so the first turn is cut short to a thin edge: "
+            "chamfer the end, or take the partial turn off",
+        )
