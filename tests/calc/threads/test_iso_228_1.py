@@ -71,6 +71,7 @@ def test_spellings_and_their_normal_form(text: str, normal: str) -> None:
         ("1/2 BSPT", AmbiguousError, "designation"),
         ("1/2-11 BSPP", UnknownDesignationError, "threads_per_inch"),
         ("G1/2 A LH RH", AmbiguousError, "hand"),
+        ("G1/2 A (2 START)", NotTabulatedError, "starts"),
     ],
 )
 def test_refusals(text: str, error: type[CalcError], parameter: str) -> None:
@@ -94,13 +95,21 @@ def test_class_beside_the_text() -> None:
 
 
 def test_the_inside_thread_is_assumed_aloud_without_class_or_side() -> None:
-    trail = Trail()
-    iso_228_1.parse("G1/2", trail=trail)
-    assert [each.parameter for each in trail.assumptions] == ["side"]
-    silent = Trail()
-    iso_228_1.parse("G1/2 A", trail=silent)
-    iso_228_1.parse("G1/2 nut", trail=silent)
-    assert not silent.assumptions
+    for text, said in (("G1/2", False), ("G1/2 A", True), ("G1/2 nut", True)):
+        trail = Trail()
+        call_out = iso_228_1.parse(text)
+        assert call_out is not None
+        iso_228_1.limits(call_out, trail=trail)
+        assert [each.parameter for each in trail.assumptions] == ([] if said else ["side"])
+
+
+def test_side_beside_the_call_out() -> None:
+    call_out = iso_228_1.parse("G1/2")
+    assert call_out is not None
+    assert iso_228_1.limits(call_out, side="internal") == of("G1/2")
+    with pytest.raises(MissingInputError) as raised:
+        iso_228_1.limits(call_out, side="external")
+    assert raised.value.parameter == "tolerance_class"
 
 
 @pytest.mark.parametrize("size", ["1/2", "G1/2", 0.5, 12.7, 20.955])

@@ -66,6 +66,14 @@ def test_refusals(text: str, error: type[CalcError]) -> None:
     assert raised.value.accepted
 
 
+def test_side_beside_the_call_out() -> None:
+    call_out = iso_7_1.parse("R 1/2")
+    assert call_out is not None
+    assert iso_7_1.limits(call_out, side="external") == of("R 1/2")
+    with pytest.raises(AmbiguousError):
+        iso_7_1.limits(call_out, side="internal")
+
+
 def test_diameters_along_the_taper() -> None:
     """Taper 1:16 on the diameter: 8 mm along is 0.5 mm across."""
     here, there = of("R 1/2"), of("R 1/2", -8.0)

@@ -21,6 +21,7 @@ from threadwright_service.calc.threads import (
     iso_7_1,
     iso_228_1,
     iso_2904,
+    iso_5855,
 )
 from threadwright_service.calc.threads.designation import tidied
 from threadwright_service.calc.threads.registry import Family
@@ -30,6 +31,7 @@ FAMILIES: tuple[Family, ...] = tuple(
     module.FAMILY
     for module in (
         asme_b1_15,
+        iso_5855,
         iso_2904,
         asme_b1_5,
         asme_b1_8,
@@ -54,6 +56,7 @@ CLASSES: dict[str, tuple[tuple[str, ...], ...]] = {
     "buttress-inch": (("3A", "2A"), ("3B", "2B")),
     "buttress-metric": (("",), ("nut",)),
     "unified-j": (("3A", "2A"), ("3B",)),
+    "iso-metric-j": (("4h6h",), ("4H5H",)),
 }
 
 
@@ -72,6 +75,9 @@ def text_of(family: Family, index: int, tolerance_class: str) -> str:
         "acme": lambda: f"{size.size}-{count} ACME-{tolerance_class}",
         "buttress-inch": lambda: f"{size.size}-{count} BUTT-{tolerance_class}",
         "whitworth": lambda: f"{size.size}-{count} {size.series} {tolerance_class}",
+        "iso-metric-j": lambda: f"MJ{size.size}x{size.pitch:g}-{tolerance_class}".replace(
+            "4H5H", "4H5H" if size.nominal_diameter > 5 else "4H6H"
+        ),
         "unified-j": lambda: f"{size.size}-{count} {size.series}-{tolerance_class}",
     }
     return written[family.key]().strip()

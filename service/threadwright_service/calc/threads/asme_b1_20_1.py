@@ -46,6 +46,7 @@ from threadwright_service.calc.threads.thread import (
     ThreadForm,
     ThreadLimits,
 )
+from threadwright_service.calc.threads.whitworth_pipe import one_start
 from threadwright_service.calc.trail import Formula, Trail
 
 STANDARD: Final = "ASME B1.20.1"
@@ -207,6 +208,8 @@ def limits(
         If the distance is off the thread.
     AmbiguousError
         If the call-out says one side and ``side`` the other.
+    NotTabulatedError
+        If several starts are asked for.
 
     Notes
     -----
@@ -214,6 +217,7 @@ def limits(
     turn on the taper, and the truncations of Table 1.
     """
     only_rule(rounding)
+    one_start(call_out.starts)
     side = side_of(
         call_out, side, trail, reason="the call-out is the same for both members; give the side"
     )

@@ -16,6 +16,7 @@ from threadwright_service.calc.errors import NotTabulatedError, UnknownDesignati
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.inch_call_out import InchCallOut, from_fields, take_apart
 from threadwright_service.calc.threads.registry import Fields, StandardSize
+from threadwright_service.calc.threads.whitworth_pipe import one_start
 from threadwright_service.calc.trail import Trail
 
 KEY: Final = "npt"
@@ -144,10 +145,7 @@ def _call_out(parts: InchCallOut, tolerance_class: str) -> CallOut:
             value=parts.threads_per_inch,
             accepted=f"{row.size}-{row.threads_per_inch:g} NPT",
         )
-    if parts.starts != 1:
-        raise NotTabulatedError(
-            "NPT threads have one start", parameter="starts", value=parts.starts, accepted="1"
-        )
+    one_start(parts.starts)
     return CallOut(
         family=KEY,
         series=SERIES,

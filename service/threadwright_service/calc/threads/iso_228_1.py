@@ -17,10 +17,11 @@ from threadwright_service.calc.errors import AmbiguousError, MissingInputError
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads import whitworth_pipe as pipe
 from threadwright_service.calc.threads.call_out import CallOut
-from threadwright_service.calc.threads.designation import checked_starts, tidied
+from threadwright_service.calc.threads.designation import tidied
 from threadwright_service.calc.threads.record import record
 from threadwright_service.calc.threads.registry import Family, Fields, StandardSize, agreed_class
 from threadwright_service.calc.threads.rounding_rule import only_rule
+from threadwright_service.calc.threads.side_words import side_of
 from threadwright_service.calc.threads.thread import DiameterLimits, Side, Span, ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -33,6 +34,9 @@ ROUNDING_RULE: Final = (
     "then exact sums"
 )
 _ACCEPTED: Final = "A or B for the outside thread, no class for the inside one"
+_OPEN_SIDE: Final = (
+    "ISO 228-1 writes the outside thread with class A or B, the inside one without a class"
+)
 _LESS: Final = Formula(
     "limit of size", "limit", "size - T / 1000", "size T", unit="mm", source="iso-228-1, Table 1"
 )
@@ -82,7 +86,8 @@ def parse(
     given = (tolerance_class or "").strip().upper()
     if parts.tolerance_class not in {"", *CLASSES}:
         raise pipe.refuse_class(parts, text=text, accepted=_ACCEPTED)
-    return _call_out(parts, agreed_class(parts.tolerance_class, given), trail)
+    del trail
+    return _call_out(parts, agreed_class(parts.tolerance_class, given))
 
 
 def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
@@ -93,9 +98,8 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
     CalcError
         If a value is missing or wrong.
     """
-    return _call_out(
-        fields_parts(fields, SERIES), (fields.tolerance_class or "").strip().upper(), trail
-    )
+    del trail
+    return _call_out(fields_parts(fields, SERIES), (fields.tolerance_class or "").strip().upper())
 
 
 def fields_parts(fields: Fields, series: pipe.Series) -> pipe.PipeCallOut:
@@ -115,7 +119,7 @@ def fields_parts(fields: Fields, series: pipe.Series) -> pipe.PipeCallOut:
             parameter="nominal_diameter",
             accepted="the size, as 1/2",
         )
-    checked_starts(1 if fields.starts is None else fields.starts)
+    pipe.one_start(1 if fields.starts is None else fields.starts)
     return pipe.PipeCallOut(
         series=series,
         size=tidied(size).upper().removeprefix(series.upper()).strip()
@@ -127,7 +131,7 @@ def fields_parts(fields: Fields, series: pipe.Series) -> pipe.PipeCallOut:
     )
 
 
-def _call_out(parts: pipe.PipeCallOut, tolerance_class: str, trail: Trail | None) -> CallOut:
+def _call_out(parts: pipe.PipeCallOut, tolerance_class: str) -> CallOut:
     """The record, once class and side agree."""
     row = pipe.size_of(parts.size, pipe.all_sizes(), standard=STANDARD)
     if tolerance_class not in {"", *CLASSES}:
@@ -145,22 +149,12 @@ def _call_out(parts: pipe.PipeCallOut, tolerance_class: str, trail: Trail | None
     side: Side = "external" if tolerance_class else "internal"
     if parts.side not in {None, side}:
         if parts.side == "external":
-            raise MissingInputError(
-                f"the outside thread G{row.size} has no class",
-                parameter="tolerance_class",
-                accepted="A or B",
-            )
+            raise _no_class(row.size)
         raise AmbiguousError(
             f"class {tolerance_class} is of the outside thread, the call-out says inside",
             parameter="side",
             value=parts.side,
             accepted=_ACCEPTED,
-        )
-    if not tolerance_class and parts.side is None and trail is not None:
-        trail.assume(
-            "side",
-            "internal",
-            "ISO 228-1 writes the outside thread with class A or B, the inside one without a class",
         )
     return CallOut(
         family=KEY,
@@ -171,14 +165,36 @@ def _call_out(parts: pipe.PipeCallOut, tolerance_class: str, trail: Trail | None
         threads_per_inch=row.threads_per_inch,
         tolerance_class=tolerance_class,
         side=side,
+        side_stated=bool(tolerance_class) or parts.side is not None,
         hand=parts.hand,
     )
 
 
+def _no_class(size: str) -> MissingInputError:
+    return MissingInputError(
+        f"the outside thread G{size} has no class",
+        parameter="tolerance_class",
+        accepted="A or B",
+    )
+
+
 def limits(
-    call_out: CallOut, *, rounding: str | None = None, trail: Trail | None = None
+    call_out: CallOut,
+    *,
+    rounding: str | None = None,
+    trail: Trail | None = None,
+    side: Side | None = None,
 ) -> ThreadLimits:
     """Limits of size of one parallel pipe thread [mm].
+
+    Raises
+    ------
+    NotTabulatedError
+        If several starts are asked for.
+    MissingInputError
+        If the outside thread is asked for and the call-out has no class.
+    AmbiguousError
+        If the call-out says one side and ``side`` the other.
 
     Notes
     -----
@@ -190,6 +206,9 @@ def limits(
     Span(max=19.793, min=19.651)
     """
     only_rule(rounding)
+    pipe.one_start(call_out.starts)
+    if side_of(call_out, side, trail, reason=_OPEN_SIDE) != call_out.side:
+        raise _no_class(call_out.size)
     row = pipe.all_sizes()[call_out.size]
     found = pipe.profile(row, trail=trail)
     tolerances = tables.load(__package__, "tables/iso_228_1_tolerances").row(
@@ -257,4 +276,5 @@ FAMILY: Final = Family(
     read=read,
     limits=limits,
     sizes=sizes,
+    options=("side",),
 )

@@ -190,13 +190,7 @@ def _call_out(parts: pipe.PipeCallOut) -> CallOut:
     """The record, once symbol and side agree."""
     row = pipe.size_of(parts.size, _size_names(), standard=STANDARD)
     side: Side = "external" if parts.series == "R" else "internal"
-    if parts.side not in {None, side}:
-        raise AmbiguousError(
-            f"{parts.series} is an {side} thread, the call-out says {parts.side}",
-            parameter="side",
-            value=parts.side,
-            accepted="R outside; Rp or Rc inside",
-        )
+    _check_side(parts.series, side, parts.side)
     return CallOut(
         family=KEY,
         series=parts.series,
@@ -210,11 +204,23 @@ def _call_out(parts: pipe.PipeCallOut) -> CallOut:
     )
 
 
+def _check_side(series: str, side: Side, said: Side | None) -> None:
+    """Refuse another side than the symbol's."""
+    if said not in {None, side}:
+        raise AmbiguousError(
+            f"{series} is an {side} thread, and {said} is asked for",
+            parameter="side",
+            value=said,
+            accepted="R outside; Rp or Rc inside",
+        )
+
+
 def limits(
     call_out: CallOut,
     *,
     rounding: str | None = None,
     trail: Trail | None = None,
+    side: Side | None = None,
     distance_from_gauge_plane: float | None = None,
 ) -> ThreadLimits:
     """Limits of size of one pipe thread in the gauge plane, or at a distance from it [mm].
@@ -223,6 +229,10 @@ def limits(
     ------
     OutOfRangeError
         If the distance is off the thread, or given for a parallel one.
+    NotTabulatedError
+        If several starts are asked for.
+    AmbiguousError
+        If ``side`` is not the symbol's.
 
     Notes
     -----
@@ -230,6 +240,8 @@ def limits(
     recalled.
     """
     only_rule(rounding)
+    pipe.one_start(call_out.starts)
+    _check_side(call_out.series, call_out.side, side)
     row = pipe.all_sizes()[call_out.size]
     found, along = pipe.profile(row, trail=trail), lengths(row, trail=trail)
     is_taper = call_out.series != "Rp"
@@ -352,5 +364,5 @@ FAMILY: Final = Family(
     read=read,
     limits=limits,
     sizes=sizes,
-    options=("distance_from_gauge_plane",),
+    options=("side", "distance_from_gauge_plane"),
 )

@@ -25,6 +25,7 @@ FAMILY_ADDRESSES: Final = (
     "asme_b1_1:UNIFIED",
     "iso_965_1:ISO_METRIC",
     "asme_b1_15:FAMILY",
+    "iso_5855:FAMILY",
     "iso_2904:FAMILY",
     "asme_b1_5:FAMILY",
     "asme_b1_8:FAMILY",

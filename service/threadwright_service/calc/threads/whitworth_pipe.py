@@ -246,6 +246,8 @@ def take_apart(text: str) -> PipeCallOut | None:
         For BSP, and for BSPT without a side.
     UnknownDesignationError
         If threads per inch are written that the size has not.
+    NotTabulatedError
+        If several starts are written.
 
     Examples
     --------
@@ -256,6 +258,7 @@ def take_apart(text: str) -> PipeCallOut | None:
     if _SYMBOL_FIRST.match(text) is None and _SIZE_FIRST.match(text) is None:
         return None
     plain, qualifiers = without_qualifiers(text)
+    one_start(qualifiers.starts or 1)
     plain, side = without_side(plain)
     match = _SYMBOL_FIRST.fullmatch(plain) or _SIZE_FIRST.fullmatch(plain)
     if match is None:
@@ -274,6 +277,20 @@ def take_apart(text: str) -> PipeCallOut | None:
         side=side,
         hand=qualifiers.hand or "right",
     )
+
+
+def one_start(starts: int) -> None:
+    """Refuse several starts, which no pipe thread has.
+
+    Raises
+    ------
+    NotTabulatedError
+        If there is more than one.
+    """
+    if starts != 1:
+        raise NotTabulatedError(
+            "pipe threads have one start", parameter="starts", value=starts, accepted="1"
+        )
 
 
 def refuse_class(parts: PipeCallOut, *, text: str, accepted: str) -> CalcError:
