@@ -52,11 +52,11 @@ def drill_sizes(series: DrillSeries) -> tuple[DrillSize, ...]:
 
     Notes
     -----
-    Source: metric up to 25.75 mm BS 328, as an encyclopedia states its rule (0.2 to 0.98 mm in
-    tenths with + 0.02, + 0.05 and + 0.08; to 2.95 mm by 0.05, to 13.9 mm by 0.1, to 25.75 mm by
-    0.25 mm); above it ISO 235 from memory (to 32 mm by 0.25, to 50 mm by 0.5, to 100 mm by 1 mm).
-    Fractions by 1/64 to 1 3/4, 1/32 to 2 1/4, 1/16 to 3 1/2 in, numbers and letters: ASME B94.11M,
-    each row with its basis.
+    Source: bs-328 for metric sizes up to 25.75 mm, by its rule (0.2 to 0.98 mm in tenths with
+    + 0.02, + 0.05 and + 0.08; to 2.95 mm by 0.05, to 13.9 mm by 0.1, to 25.75 mm by 0.25 mm);
+    iso-235 above it (to 32 mm by 0.25, to 50 mm by 0.5, to 100 mm by 1 mm); asme-b94-11m for
+    fractions (by 1/64 to 1 3/4, 1/32 to 2 1/4, 1/16 to 3 1/2 in), numbers and letters, each row
+    with its basis.
 
     Examples
     --------
@@ -106,7 +106,7 @@ def nearest_drills(
 
     Notes
     -----
-    Source: as :func:`drill_sizes`.
+    Source: bs-328; iso-235; asme-b94-11m, as :func:`drill_sizes`.
 
     Examples
     --------

@@ -131,7 +131,7 @@ def convert(
 
     Notes
     -----
-    Source: ASTM E140, SAE J417, ISO 18265 and BS 860, as public reprints give them; each row says
+    Source: astm-e140; sae-j417; iso-18265; bs-860, as public reprints give them; each row says
     whether it was read or is from memory. Leaving out each row in turn, the straight line over the
     doubled gap misses it by at most 0.2 HRC, 2.5 HV or 2.5 HB in ASTM E140.
 
@@ -193,7 +193,7 @@ def brinell(value: float, scale: str, trail: Trail | None = None) -> float:
 
     Notes
     -----
-    Source: ASTM E140, table 1, where it reaches, as :func:`convert`.
+    Source: astm-e140, table 1, where it reaches, as :func:`convert`.
 
     Examples
     --------

@@ -75,7 +75,7 @@ def scale_named(text: str, parameter: str) -> str:
 
     Notes
     -----
-    Source: ISO 6506-1, ISO 6507-1 and ISO 6508-1 for the symbols; other spellings are common
+    Source: astm-e140, ISO 6506-1 to ISO 6508-1 for the symbols; other spellings are common
     practice.
 
     Examples
@@ -104,7 +104,7 @@ def checked_value(value: float, scale: str) -> float:
 
     Notes
     -----
-    Source: definition of the scales.
+    Source: derivation, from the definition of the scales.
     """
     if not (math.isfinite(value) and 0 < value <= _LARGEST[scale]):
         raise OutOfRangeError(
@@ -128,7 +128,7 @@ def material_named(material: str | None, trail: Trail | None) -> str:
 
     Notes
     -----
-    Source: scope clauses of ASTM E140, SAE J417, ISO 18265.
+    Source: astm-e140; sae-j417; iso-18265, scope clauses.
     """
     if material is None:
         if trail is not None:
@@ -167,7 +167,7 @@ def table_named(name: str) -> HardnessTable:
 
     Notes
     -----
-    Source: keys of this project.
+    Source: common practice.
     """
     for key, table in hardness_tables().items():
         if key.casefold() == name.strip().casefold():

@@ -109,7 +109,7 @@ def converted_on(
 
     Notes
     -----
-    Source: ASTM E140, SAE J417, ISO 18265, BS 860; the order of asking is common practice.
+    Source: astm-e140; sae-j417; iso-18265; bs-860; the order of asking is common practice.
     """
     if scale == to or {scale, to} in ({"HB", "HBW"}, {"Rm", "Rm-ksi"}):
         return _without_table(value, scale, to)
@@ -181,7 +181,7 @@ def range_of_scale(scale: str, chosen: HardnessTable | None) -> str:
 
     Notes
     -----
-    Source: the tables themselves.
+    Source: astm-e140; sae-j417; iso-18265; bs-860.
     """
     lines = [
         line

@@ -62,7 +62,7 @@ def depth_ratio(convention: Convention, form: ThreadForm | None = None) -> float
 
     Notes
     -----
-    Source: machinerys-handbook-31, page 2155 for 3H/4; iso-68-1 for 5H/8; the form for ``basic``.
+    Source: machinerys-handbook-31, page 2155 for 3H/4; the form of ISO 68-1 for 5H/8.
 
     Examples
     --------
