@@ -80,8 +80,8 @@ def check_nose(
     Notes
     -----
     Source: derivation. The root must clear the mating thread: outside it is no larger than the
-    standard's largest minor diameter, or the basic minor diameter where there is no limit; inside
-    no smaller than the least major diameter.
+    standard's largest minor diameter, or the basic minor diameter less the allowance where there
+    is no limit; inside no smaller than the least major diameter.
     """
     metric = thread.in_millimetres()
     swept = swept_groove_of(groove=groove, cutter=cutter)
@@ -126,7 +126,8 @@ def root_limits(*, thread: ThreadLimits) -> Span:
     """Limits of the diameter that the tip makes [mm]; ``None`` where there is none.
 
     Outside that is the minor, inside the major diameter. Where the standard sets no limit on the
-    mating thread's side, the basic diameter stands in: the mating crest must clear.
+    mating thread's side, the basic diameter stands in, outside less the allowance: the mating crest
+    must clear. That is the largest minor diameter that ASME B1.1 and ISO 965 tables print.
 
     Notes
     -----
@@ -135,7 +136,8 @@ def root_limits(*, thread: ThreadLimits) -> Span:
     metric = thread.in_millimetres()
     if metric.side == "external":
         minor = metric.limits.minor_diameter
-        largest_mm = metric.basic.minor_diameter if minor.max is None else minor.max
+        clear_mm = metric.basic.minor_diameter - metric.allowance
+        largest_mm = clear_mm if minor.max is None else minor.max
         return Span(max=largest_mm, min=minor.min)
     major = metric.limits.major_diameter
     least_mm = metric.basic.major_diameter if major.min is None else major.min
