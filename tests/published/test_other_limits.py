@@ -236,6 +236,22 @@ CHECKS: dict[str, Callable[[Row], float | None]] = {
 }
 
 
+METRIC = {
+    # Standards of the same file that the tests of metric threads read.
+    "ANSI/ASME B1.13M",
+    "BS 3643-2",
+    "DIN 13 / ISO 965",
+    "ISO 965-1 table",
+    "ISO 965-2",
+    "ISO 965-4",
+}
+
+
+def test_no_standard_of_the_file_is_left_out() -> None:
+    with FILE.open(encoding="utf-8", newline="") as file:
+        assert {row["standard"] for row in csv.DictReader(file)} == METRIC | set(CHECKS)
+
+
 @pytest.mark.parametrize(
     "row",
     rows(),

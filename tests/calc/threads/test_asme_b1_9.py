@@ -112,6 +112,14 @@ def test_off_the_table_is_flagged() -> None:
     assert "recalled" not in of("2.5-10 BUTT-2A").basis
 
 
+def test_several_starts_are_told() -> None:
+    trail = Trail()
+    thread = of("2.5-8 BUTT-2A (2 START)", trail=trail)
+    assert "single-start" in thread.basis
+    assert "several-starts" in {each.code for each in trail.cautions}
+    assert thread.limits == of("2.5-8 BUTT-2A").limits
+
+
 def test_sizes() -> None:
     for size in asme_b1_9.FAMILY.sizes():
         of(f"{size.size}-{size.threads_per_inch:g} BUTT-2A")

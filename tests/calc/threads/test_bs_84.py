@@ -155,6 +155,15 @@ def test_a_special_pair_is_flagged() -> None:
     assert "1/2-12" in caution.detail
 
 
+def test_several_starts_and_close_nuts_are_told() -> None:
+    trail = Trail()
+    thread = of("1-8 BSW close nut (2 START)", trail=trail)
+    assert "special use" in thread.basis
+    assert "single-start" in thread.basis
+    assert "several-starts" in {each.code for each in trail.cautions}
+    assert thread.lead == 0.25
+
+
 def test_every_size_has_a_core() -> None:
     for size in bs_84.FAMILY.sizes():
         of(f"{size.size} {size.series} close")

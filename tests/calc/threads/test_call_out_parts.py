@@ -9,7 +9,6 @@ import pytest
 from threadwright_service.calc.errors import (
     AmbiguousError,
     CalcError,
-    MissingInputError,
     OutOfRangeError,
     UnknownDesignationError,
 )
@@ -71,6 +70,7 @@ def test_starts_from_lead_or_words(text: str, starts: int) -> None:
         ("1-0.005P XX", OutOfRangeError, "threads_per_inch"),
         ("1-0.0P XX", OutOfRangeError, "threads_per_inch"),
         ("1-999 XX", OutOfRangeError, "threads_per_inch"),
+        ("1-1 1/0 XX", OutOfRangeError, "threads_per_inch"),
         ("1/0-5 XX", UnknownDesignationError, "nominal_diameter"),
         ("0-5 XX", OutOfRangeError, "nominal_diameter"),
         ("999-5 XX", OutOfRangeError, "nominal_diameter"),
@@ -87,6 +87,13 @@ def test_inch_refusals(text: str, error: type[CalcError], parameter: str) -> Non
 
 def test_no_series_is_not_ours() -> None:
     assert inch_call_out.take_apart("1-5 YY", SERIES) is None
+    assert inch_call_out.take_apart("1-5 LH", re.compile("LH")) is None
+
+
+def test_a_pitch_that_is_no_rounded_count_stays() -> None:
+    found = inch_call_out.take_apart("2-0.137P XX", SERIES)
+    assert found is not None
+    assert found.threads_per_inch == pytest.approx(1 / 0.137)
 
 
 def test_inch_fields() -> None:
@@ -225,5 +232,5 @@ def test_rounding_rules() -> None:
 
 
 def test_missing_pitch_of_a_lead() -> None:
-    with pytest.raises((MissingInputError, UnknownDesignationError)):
+    with pytest.raises(UnknownDesignationError):
         inch_call_out.take_apart("1-0.8L XX", SERIES)

@@ -125,6 +125,12 @@ def test_field_refusals(size: str | float | None) -> None:
     assert raised.value.parameter == "nominal_diameter"
 
 
+def test_a_class_field_that_is_none() -> None:
+    with pytest.raises(UnknownDesignationError) as raised:
+        iso_228_1.read(Fields(series="G", nominal_diameter="1/2", tolerance_class="C"))
+    assert raised.value.parameter == "tolerance_class"
+
+
 def test_sizes_in_inch_give_the_millimetres() -> None:
     """BS 21 inch gauge diameters, recalled: ISO 228-1 is those times 25.4, 1/16 excepted."""
     for name, row in whitworth_pipe.all_sizes().items():

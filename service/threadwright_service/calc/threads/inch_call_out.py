@@ -201,15 +201,8 @@ def checked_count(threads_per_inch: float) -> float:
 
 def _starts(lead: str | None, threads_per_inch: float | None, stated: int | None) -> int:
     """Number of starts from the lead and from the words, which must agree."""
-    if lead is None:
-        return checked_starts(stated or 1) if stated is not None else 1
-    if threads_per_inch is None:
-        raise MissingInputError(
-            "the call-out has a lead but no pitch",
-            parameter="pitch",
-            value=lead,
-            accepted="a pitch beside the lead, as 2.875-0.4P-0.8L",
-        )
+    if lead is None or threads_per_inch is None:
+        return 1 if stated is None else checked_starts(stated)
     turns = float(lead) * threads_per_inch
     starts = round(turns)
     if abs(turns - starts) > _WHOLE_STARTS:

@@ -138,8 +138,6 @@ def limits(
 
     Raises
     ------
-    NotTabulatedError
-        If the recalled tolerance of the nut's minor diameter cannot be right for the size.
     CalcError
         As the M thread of the same size and class.
 
@@ -170,7 +168,6 @@ def limits(
     else:
         tolerance = half_up(found.limits.minor_diameter.tolerance or 0.0, PLACES)
         minor = Span(max=length(_MINOR_MAX, basic_minor, tolerance), min=basic_minor)
-        _check_crest(found, minor)
     return replace(
         found,
         designation=found.designation.replace("M", "MJ", 1),
@@ -194,19 +191,6 @@ def limits(
         basis="memory only: ISO 5855 and ASME B1.21M were not reached; major and pitch diameter "
         f"as the M thread ({found.basis})",
     )
-
-
-def _check_crest(found: ThreadLimits, minor: Span) -> None:
-    """Refuse a nut whose recalled crest tolerance reaches past the pitch line."""
-    if (minor.max or 0.0) >= (found.limits.pitch_diameter.min or 0.0):
-        raise NotTabulatedError(
-            f"{found.designation.replace('M', 'MJ', 1)}: the recalled tolerance of the minor "
-            f"diameter reaches {minor.max:g} mm, past the pitch diameter; the standard's own "
-            "value for this size was not reached",
-            parameter="nominal_diameter",
-            value=found.nominal_diameter,
-            accepted="a coarser pitch, or the outside thread",
-        )
 
 
 _FORM: Final = ThreadForm(
