@@ -226,3 +226,20 @@ def test_blocks_that_cannot_be_are_refused() -> None:
         Block(length_mm=1, feed_mm_per_min=0)
     with pytest.raises(OutOfRangeError):
         Block(length_mm=1, feed_mm_per_min=100, radius_mm=math.nan)
+
+
+def test_a_window_that_ends_inside_a_curve() -> None:
+    """One block of 0.2 mm and then pieces of 0.1 mm; three known: 0.2 + 2 · 0.1 mm to stop in."""
+    blocks = [
+        Block(length_mm=5, feed_mm_per_min=6000),
+        Block(length_mm=0.2, feed_mm_per_min=6000),
+        Block(length_mm=50, feed_mm_per_min=6000, segment_length_mm=0.1),
+    ]
+    machine = MachineMotion(
+        rapid_rate_mm_per_min=15_000, acceleration_m_per_s2=4.0, look_ahead_blocks=3
+    )
+    motion = sequence(blocks=blocks, machine=machine)
+    # sqrt(2 · 4000 · 0.4) = 56.57 mm/s at the end of the first, from a peak where braking begins.
+    peak = math.sqrt((2 * 4000 * 5 + 56.5685**2) / 2)
+    assert motion.blocks[0].speed_reached_mm_per_min == pytest.approx(60 * min(100, peak), rel=1e-4)
+    assert motion.blocks[2].limited_by == "look-ahead"

@@ -271,3 +271,14 @@ def test_a_machine_that_cannot_be_is_refused(given: dict[str, float]) -> None:
     with pytest.raises(CalcError) as refusal:
         MachineMotion(**{**good, **given})  # type: ignore[arg-type]
     assert refusal.value.parameter in given
+
+
+def test_a_feed_that_is_none_is_refused_on_a_circle() -> None:
+    with pytest.raises(OutOfRangeError) as refusal:
+        feed_reached_mm_per_min(radius_mm=5, acceleration_m_per_s2=3, feed_mm_per_min=-1)
+    assert refusal.value.parameter == "feed_mm_per_min"
+
+
+def test_a_helix_too_short_for_its_feed_names_the_ramps() -> None:
+    motion = helix(length_mm=0.5, radius_mm=50, feed_mm_per_min=9000, acceleration_m_per_s2=3)
+    assert motion.limited_by == "acceleration"
