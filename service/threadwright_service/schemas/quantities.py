@@ -95,6 +95,7 @@ SPINDLE_SPEED: Final = Kind(
     inch_decimals=2,
 )
 RATIO: Final = Kind(name="ratio", suffix="_ratio", metric="1", inch="1")
+"""Of a request's keys; a result keeps the word, so that no ratio is taken for what it divides."""
 
 
 def _named(name: str, suffix: str, unit: str, decimals: int) -> Kind:
@@ -110,6 +111,8 @@ def _named(name: str, suffix: str, unit: str, decimals: int) -> Kind:
     )
 
 
+NAMED_RATIO: Final = _named("ratio", "_ratio", "1", 6)
+EDGE_FORCE: Final = _named("edge_force", "_n_per_mm", "N/mm", 3)
 ANGLE: Final = _named("angle", "_deg", "deg", 5)
 ARC_MINUTES: Final = _named("angle_arcmin", "_arcmin", "arcmin", 3)
 TIME: Final = _named("time", "_s", "s", 3)
@@ -121,12 +124,13 @@ STRESS: Final = _named("stress", "_mpa", "MPa", 1)
 PLAIN: Final = Kind(name="number", suffix="", metric="1", inch="1")
 
 KINDS: Final = (
+    EDGE_FORCE,
     FEED_RATE,
     SURFACE_SPEED,
     SPINDLE_SPEED,
     LENGTH,
     AREA,
-    RATIO,
+    NAMED_RATIO,
     ANGLE,
     ARC_MINUTES,
     TIME,

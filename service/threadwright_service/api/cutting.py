@@ -1,0 +1,250 @@
+"""The operation on cutting data, and how every other operation reads its work material."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from threadwright_service.api.operation import Example, Operation, Outcome, Request
+from threadwright_service.api.threads import THREAD_KEYS, thread_of
+from threadwright_service.calc.cutting.case import (
+    CuttingTool,
+    Engagement,
+    Reference,
+    Running,
+    Wanted,
+)
+from threadwright_service.calc.cutting.cutting_data import cutting_data
+from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.cutting.materials import find_material
+from threadwright_service.calc.cutting.result import CuttingData
+from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
+from threadwright_service.calc.measurement.hardness import brinell
+from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.schemas.cutting import CuttingDataRequest
+from threadwright_service.schemas.quantities import LENGTH
+
+
+def material_of(request: Request) -> WorkMaterial:
+    """The work material of a request; its keys are used up.
+
+    Raises
+    ------
+    CalcError
+        If it is not known, or its hardness is missing where it matters.
+    """
+    values = request.values
+    return find_material(
+        name=values.pop("material"),
+        hardness=values.pop("hardness", None),
+        hardness_scale=values.pop("hardness_scale", None),
+        trail=request.trail,
+    )
+
+
+def machine_of(request: Request) -> Machine:
+    """The machine of a request; its keys are used up."""
+    values = request.values
+    given = {
+        key: values.pop(key)
+        for key in (
+            "spindle_speed_max_rev_per_min",
+            "feed_rate_max_mm_per_min",
+            "rapid_rate_mm_per_min",
+            "acceleration_g",
+            "spindle_power_kw",
+            "holder_compliance_um_per_n",
+        )
+        if key in values
+    }
+    return Machine(**given)
+
+
+def run_cutting_data(request: Request) -> Outcome:
+    """Speed, feed, force, power and life for the case."""
+    values = request.values
+    scale = values.get("hardness_scale")
+    material = material_of(request)
+    engagement = _engagement_of(request)
+    result = cutting_data(
+        material=material,
+        operation=values.pop("process"),
+        tool=_tool_of(values),
+        engagement=engagement,
+        reference=_reference_of(request, scale),
+        running=_running_of(values),
+        machine=machine_of(request),
+        wanted=Wanted(
+            surface_speed_m_per_min=values.pop("surface_speed_m_per_min", None),
+            feed_per_tooth_mm=values.pop("feed_per_tooth_mm", None),
+            tool_life_min=values.pop("tool_life_min", None),
+            coolant=values.pop("coolant", None),
+            deflection_limit_mm=values.pop("deflection_limit_mm", None),
+        ),
+        trail=request.trail,
+    )
+    return Outcome(result, request.unit or "mm")
+
+
+def _tool_of(values: dict[str, Any]) -> CuttingTool:
+    names = (
+        "diameter_mm",
+        "teeth",
+        "material",
+        "stick_out_mm",
+        "shank_diameter_mm",
+        "neck_diameter_mm",
+        "neck_length_mm",
+        "included_angle_deg",
+        "helix_angle_deg",
+        "nose_flat_mm",
+        "nose_radius_mm",
+    )
+    given = {name: values.pop(f"cutter_{name}") for name in names if f"cutter_{name}" in values}
+    for name in ("chamfer_threads", "runout_mm"):
+        if name in values:
+            given[name] = values.pop(name)
+    return CuttingTool(**given)
+
+
+def _engagement_of(request: Request) -> Engagement:
+    """How the tool meets the work; a thread that is named gives side, pitch and lead."""
+    values = request.values
+    side = values.pop("side", None)
+    pitch_mm = lead_mm = None
+    named = "designation" in values or "series" in values
+    if named:
+        thread = thread_of(request).in_millimetres()
+        if side is not None and side != thread.side:
+            raise AmbiguousError(
+                f"the thread is {thread.side}, side says {side}",
+                parameter="side",
+                value=side,
+                accepted=thread.side,
+            )
+        side, pitch_mm, lead_mm = thread.side, thread.pitch, thread.lead
+    elif "pitch" in values or "threads_per_inch" in values:
+        pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
+        pitch_mm = (
+            LENGTH.factor / count if pitch is None else pitch * LENGTH.scale(request.unit or "mm")
+        )
+        lead_mm = pitch_mm * values.pop("starts", 1)
+    for key in THREAD_KEYS:  # what is left of them has no meaning without a call-out
+        if key in values:
+            raise MissingInputError(
+                f"{key} needs the thread's designation or series",
+                parameter=key,
+                value=values[key],
+                accepted="together with designation or series, or left out",
+            )
+    return Engagement(
+        radial_width_mm=values.pop("radial_width_mm", None),
+        axial_depth_mm=values.pop("axial_depth_mm", None),
+        profile_depth_mm=values.pop("profile_depth_mm", None),
+        side=side,
+        made_diameter_mm=values.pop("made_diameter_mm", None),
+        pitch_mm=pitch_mm,
+        lead_mm=lead_mm,
+    )
+
+
+def _reference_of(request: Request, hardness_scale: str | None) -> Reference | None:
+    values = request.values
+    given = {
+        key.removeprefix("reference_"): values.pop(key)
+        for key in [key for key in values if key.startswith("reference_")]
+    }
+    if not given:
+        return None
+    hardness = given.pop("hardness", None)
+    if hardness is not None:
+        if hardness_scale is None:
+            raise MissingInputError(
+                "reference_hardness needs hardness_scale",
+                parameter="hardness_scale",
+                accepted="the scale of hardness and reference_hardness",
+            )
+        given["hardness_hb"] = brinell(hardness, hardness_scale, request.trail)
+    return Reference(**given)
+
+
+def _running_of(values: dict[str, Any]) -> Running | None:
+    speed = values.pop("spindle_speed_rev_per_min", None)
+    feed = values.pop("feed_rate_mm_per_min", None)
+    if speed is None and feed is None:
+        return None
+    for key, value in (("spindle_speed", speed), ("feed_rate", feed)):
+        if value is None:
+            raise MissingInputError(
+                f"a condition that runs needs {key} too",
+                parameter=key,
+                accepted="spindle_speed and feed_rate, or neither",
+            )
+    return Running(spindle_speed_rev_per_min=speed, feed_rate_mm_per_min=feed)
+
+
+OPERATIONS = (
+    Operation(
+        name="cutting-data",
+        summary="Speed, feed, chip, force, power and tool life for one cut",
+        description=(
+            "Starting values for tool, material and process, or a condition that is known to be "
+            "good scaled to this case, each factor with its reason; feed at the edge and at the "
+            "cutter's centre; or a condition that runs, worked back to chip, force and life. The "
+            "maker's own data, if given, win."
+        ),
+        tag="cutting",
+        request=CuttingDataRequest,
+        response=CuttingData,
+        run=run_cutting_data,
+        refusals=REFUSALS,
+        sources=(
+            "ISO 513",
+            "ISO 3685",
+            "handbook tables of speeds and power constants",
+            "common practice",
+            "derivation",
+        ),
+        examples=(
+            Example(
+                title="Levelling screws: milling the thread at full depth",
+                request={
+                    "unit": "mm",
+                    "process": "thread-milling",
+                    "designation": "M24x1.5-6g",
+                    "material": "17-4 PH",
+                    "hardness": 42,
+                    "hardness_scale": "HRC",
+                    "cutter_diameter": 16,
+                    "cutter_teeth": 5,
+                    "cutter_included_angle_deg": 60,
+                    "cutter_nose_flat": 0.1,
+                    "cutter_neck_diameter": 12,
+                    "cutter_neck_length": 45,
+                    "cutter_shank_diameter": 16,
+                    "cutter_stick_out": 45,
+                    "radial_width": 0.3,
+                    "profile_depth": 1.07,
+                    "made_diameter": 21.83,
+                    "spindle_speed_max": 8000,
+                },
+            ),
+            Example(
+                title="Die-clamp studs: the speed of a softer job scaled to 58 HRC",
+                request={
+                    "unit": "in",
+                    "process": "side-milling",
+                    "material": "D2",
+                    "hardness": 58,
+                    "hardness_scale": "HRC",
+                    "cutter_diameter": 0.5,
+                    "cutter_teeth": 6,
+                    "radial_width": 0.015,
+                    "axial_depth": 0.75,
+                    "reference_surface_speed": 400,
+                    "reference_feed_per_tooth": 0.002,
+                    "reference_hardness": 45,
+                },
+            ),
+        ),
+    ),
+)
