@@ -9,7 +9,15 @@ from typing import Final
 
 from threadwright_service.calc.cutting import designations
 from threadwright_service.calc.cutting.designations import PACKAGE, Designation
+from threadwright_service.calc.cutting.interpolation import power_between
 from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.cutting.starting_values import (
+    HIGH_SPEED_STEEL_HARDNESS_MAX_HB,
+    SpeedRange,
+    curve_of,
+    feed_percent,
+    speed_points,
+)
 from threadwright_service.calc.errors import (
     CalcError,
     MissingInputError,
@@ -18,6 +26,7 @@ from threadwright_service.calc.errors import (
 )
 from threadwright_service.calc.measurement.hardness import convert
 from threadwright_service.calc.measurement.hardness_scale import checked_value, scale_named
+from threadwright_service.calc.milling.cutter import CutterMaterial
 from threadwright_service.calc.tables import Cell, document_of, load
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -32,6 +41,19 @@ SPECIFIC_FORCE: Final = Formula(
 
 LARGEST_TABULATED_FORCE_HARDNESS_HB: Final = 360.0
 """Where the handbook's power constants end; beyond, the rise of the force is extrapolated."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartingRange:
+    """Starting values of thread milling at one hardness, for the list of materials."""
+
+    cutter_material: CutterMaterial
+    hardness_hb: float
+    surface_speed: SpeedRange
+    feed_low_percent: float
+    feed_aim_percent: float
+    feed_high_percent: float
+    """Feed of a tooth in per cent of the cutting diameter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +74,8 @@ class MaterialGroup:
     """kc1.1 at ``specific_force_hardness_hb``."""
     specific_force_hardness_hb: float
     force_exponent_ratio: float
+    thread_milling: tuple[StartingRange, ...]
+    """Starting values at the ends of the range of hardness."""
     basis: str
     force_basis: str
 
@@ -158,6 +182,7 @@ def list_materials() -> tuple[MaterialGroup, ...]:
                 specific_force_mpa=float(force["specific_force_mpa"]),
                 specific_force_hardness_hb=float(force["at_hb"]),
                 force_exponent_ratio=float(force["force_exponent"]),
+                thread_milling=_starting_ranges(row),
                 basis=str(row["basis"]),
                 force_basis=str(force["basis"]),
             )
@@ -182,6 +207,38 @@ def group_row(group: str) -> Mapping[str, Cell]:
             accepted=", ".join(str(row["group"]) for row in table),
         )
     return table.row(group=group)
+
+
+def _starting_ranges(row: Mapping[str, Cell]) -> tuple[StartingRange, ...]:
+    curve, factor_ratio = curve_of(str(row["group"]))
+    materials: tuple[CutterMaterial, ...] = ("carbide", "high-speed-steel")
+    found = []
+    for cutter_material in materials:
+        for end in ("hardness_low_hb", "hardness_high_hb"):
+            hardness_hb = float(row[end])
+            if (
+                cutter_material == "high-speed-steel"
+                and hardness_hb > HIGH_SPEED_STEEL_HARDNESS_MAX_HB
+            ):
+                continue
+            low, aim, high = (
+                power_between(speed_points(curve, cutter_material, line), hardness_hb).value
+                * factor_ratio
+                for line in ("low", "aim", "high")
+            )
+            found.append(
+                StartingRange(
+                    cutter_material=cutter_material,
+                    hardness_hb=hardness_hb,
+                    surface_speed=SpeedRange(
+                        low_m_per_min=low, aim_m_per_min=aim, high_m_per_min=high
+                    ),
+                    feed_low_percent=feed_percent(curve, hardness_hb, "low").value,
+                    feed_aim_percent=feed_percent(curve, hardness_hb).value,
+                    feed_high_percent=feed_percent(curve, hardness_hb, "high").value,
+                )
+            )
+    return tuple(found)
 
 
 def _hardness_hb(
