@@ -15,7 +15,7 @@ from threadwright_service.api.presentation import (
     presented_assumption,
     presented_step,
 )
-from threadwright_service.calc.errors import CalcError
+from threadwright_service.calc.errors import CalcError, OutOfRangeError
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import Loaded
 from threadwright_service.schemas.faults import Fault
@@ -57,6 +57,9 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
         outcome = operation.run(Request(values, loaded.unit, trail))
     except CalcError as refusal:
         raise _refused(refusal, loaded) from None
+    except ArithmeticError as error:
+        # Values that are each within bounds may together be so extreme that no number holds them.
+        raise _refused(_beyond_numbers(error), loaded) from error
     unit = outcome.unit
     result = outcome.result
     told: dict[str, Any] = {
@@ -74,6 +77,13 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
         told["working"] = [presented_step(step, unit) for step in trail.steps]
     told["meta"] = meta(operation)
     return told
+
+
+def _beyond_numbers(error: ArithmeticError) -> CalcError:
+    return OutOfRangeError(
+        f"the values together lead beyond what can be computed ({error})",
+        accepted="sizes, speeds and forces that a machine shop meets",
+    )
 
 
 def _assume(operation: Operation, loaded: Loaded, trail: Trail) -> None:
