@@ -35,6 +35,10 @@ ROUNDING_RULE: Final = (
     "basic dimensions, allowances and tolerances to 0.0001 in, ties to even, then exact sums; "
     "external minor minimum rounded once"
 )
+_BASIS: Final = (
+    "form published (77 of 77 values); limits by the rules of ASME B1.5 on this form: memory, no "
+    "public table was reached"
+)
 CLASS_OF_THE_STANDARD: Final = "2G"
 _HEIGHT_RATIO: Final = 0.3
 
@@ -163,11 +167,7 @@ def limits(
             mating,
         ),
         rounding_rule=ROUNDING_RULE,
-        basis=(
-            "form published (77 of 77 values); limits by the rules of ASME B1.5 on this form: "
-            "memory, no public table was reached"
-            + acme_limits.cautions(call_out, standard="ASME B1.8", trail=trail)
-        ),
+        basis=_BASIS + acme_limits.cautions(call_out, standard="ASME B1.8", trail=trail),
     )
 
 

@@ -22,7 +22,14 @@ from threadwright_service.calc.threads.record import record
 from threadwright_service.calc.threads.registry import Family, Fields, StandardSize, agreed_class
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.side_words import side_of
-from threadwright_service.calc.threads.thread import DiameterLimits, Side, Span, ThreadLimits
+from threadwright_service.calc.threads.thread import (
+    NO_LIMIT,
+    DiameterLimits,
+    Diameters,
+    Side,
+    Span,
+    ThreadLimits,
+)
 from threadwright_service.calc.trail import Formula, Trail
 
 KEY: Final = "iso-228-1"
@@ -214,30 +221,11 @@ def limits(
     tolerances = tables.load(__package__, "tables/iso_228_1_tolerances").row(
         threads_per_inch=row.threads_per_inch, above_2_in=row.above_2_in
     )
-    pitch_um, minor_um, major_um = (
-        float(tolerances[name]) for name in ("pitch_um", "minor_um", "major_um")
-    )
-    basic = found.basic
-
-    def below(size: float, tolerance_um: float) -> Span:
-        return Span(max=size, min=_LESS.rounded(trail, size, tolerance_um, to=half_up, places=3))
-
-    def above(size: float, tolerance_um: float) -> Span:
-        return Span(max=_PLUS.rounded(trail, size, tolerance_um, to=half_up, places=3), min=size)
-
-    if call_out.side == "external":
-        factor = 2 if call_out.tolerance_class == "B" else 1
-        sized = DiameterLimits(
-            major_diameter=below(basic.major_diameter, major_um),
-            pitch_diameter=below(basic.pitch_diameter, factor * pitch_um),
-            minor_diameter=Span(max=None, min=None),
-        )
-    else:
-        sized = DiameterLimits(
-            major_diameter=Span(max=None, min=basic.major_diameter),
-            pitch_diameter=above(basic.pitch_diameter, pitch_um),
-            minor_diameter=above(basic.minor_diameter, minor_um),
-        )
+    amounts = {
+        "pitch_diameter": float(tolerances["pitch_um"]),
+        "minor_diameter": float(tolerances["minor_um"]),
+        "major_diameter": float(tolerances["major_um"]),
+    }
     hand = " LH" if call_out.hand == "left" else ""
     return record(
         call_out,
@@ -246,13 +234,11 @@ def limits(
         standard=STANDARD,
         unit="mm",
         form=pipe.whitworth_form(name="Whitworth pipe, parallel, 55°"),
-        basic=basic,
-        limits=sized,
+        basic=found.basic,
+        limits=_sized(call_out, found.basic, amounts, trail),
         reference={
             **found.reference,
-            "pitch_diameter_tolerance": pitch_um / 1000,
-            "minor_diameter_tolerance": minor_um / 1000,
-            "major_diameter_tolerance": major_um / 1000,
+            **{f"{name}_tolerance": amount / 1000 for name, amount in amounts.items()},
         },
         root_radius=Span(max=found.radius_mm, min=found.radius_mm),
         rounding_rule=ROUNDING_RULE,
@@ -262,6 +248,33 @@ def limits(
             if row.basis == "published"
             else f" from the inch size {row.bs_21_in:.3f} of BS 21, recalled"
         ),
+    )
+
+
+def _sized(
+    call_out: CallOut, basic: Diameters, amounts: dict[str, float], trail: Trail | None
+) -> DiameterLimits:
+    """Limits from basic diameters and tolerances [mm, um]; class B has the pitch one twice."""
+
+    def below(name: str, factor: int = 1) -> Span:
+        size = getattr(basic, name)
+        amount = factor * amounts[name]
+        return Span(max=size, min=_LESS.rounded(trail, size, amount, to=half_up, places=3))
+
+    def above(name: str) -> Span:
+        size = getattr(basic, name)
+        return Span(max=_PLUS.rounded(trail, size, amounts[name], to=half_up, places=3), min=size)
+
+    if call_out.side == "external":
+        return DiameterLimits(
+            major_diameter=below("major_diameter"),
+            pitch_diameter=below("pitch_diameter", 2 if call_out.tolerance_class == "B" else 1),
+            minor_diameter=NO_LIMIT,
+        )
+    return DiameterLimits(
+        major_diameter=Span(max=None, min=basic.major_diameter),
+        pitch_diameter=above("pitch_diameter"),
+        minor_diameter=above("minor_diameter"),
     )
 
 

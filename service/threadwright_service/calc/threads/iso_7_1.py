@@ -46,6 +46,11 @@ ROUNDING_RULE: Final = (
     "basic dimensions as ISO 228-1; lengths from inches, each to 0.1 mm; diameters off the gauge "
     "plane are not rounded by the standard and stand to 0.001 mm"
 )
+_BASIS: Final = (
+    "basic dimensions and lengths published (49 of 49 values); tolerances of the gauge length, of "
+    "the gauge plane and of Rp recalled, equal to 1, 1.25 and 1.5 turns; limits of the diameters: "
+    "those tolerances over the taper 1:16, derivation"
+)
 _NAMES: Final = {
     "R": "Whitworth pipe, taper 1:16, 55°",
     "Rc": "Whitworth pipe, taper 1:16, 55°",
@@ -252,20 +257,11 @@ def limits(
         "Rp": along.parallel_tolerance_mm,
     }[call_out.series]
 
-    def at(diameter: float) -> float:
-        return _AT.rounded(trail, diameter, distance_mm, to=half_up, places=3)
-
     basic = Diameters(
-        major_diameter=at(found.basic.major_diameter),
-        pitch_diameter=at(found.basic.pitch_diameter),
-        minor_diameter=at(found.basic.minor_diameter),
+        major_diameter=_at(found.basic.major_diameter, distance_mm, trail),
+        pitch_diameter=_at(found.basic.pitch_diameter, distance_mm, trail),
+        minor_diameter=_at(found.basic.minor_diameter, distance_mm, trail),
     )
-
-    def around(diameter: float) -> Span:
-        return Span(
-            max=half_up(diameter + tolerance_mm, 3), min=half_up(diameter - tolerance_mm, 3)
-        )
-
     if is_taper and trail is not None:
         trail.caution(
             "taper-thread",
@@ -283,20 +279,25 @@ def limits(
         ),
         basic=basic,
         limits=DiameterLimits(
-            major_diameter=around(basic.major_diameter),
-            pitch_diameter=around(basic.pitch_diameter),
-            minor_diameter=around(basic.minor_diameter),
+            major_diameter=_around(basic.major_diameter, tolerance_mm),
+            pitch_diameter=_around(basic.pitch_diameter, tolerance_mm),
+            minor_diameter=_around(basic.minor_diameter, tolerance_mm),
         ),
-        reference={
-            **found.reference,
-            **_reference(call_out, row, along, distance_mm),
-        },
+        reference={**found.reference, **_reference(call_out, row, along, distance_mm)},
         root_radius=Span(max=found.radius_mm, min=found.radius_mm),
         rounding_rule=ROUNDING_RULE,
-        basis="basic dimensions and lengths published (49 of 49 values); tolerances of the gauge "
-        "length, of the gauge plane and of Rp recalled, equal to 1, 1.25 and 1.5 turns; limits of "
-        "the diameters: those tolerances over the taper 1:16, derivation",
+        basis=_BASIS,
     )
+
+
+def _at(diameter: float, distance_mm: float, trail: Trail | None) -> float:
+    """A diameter at a distance from the gauge plane [mm]."""
+    return _AT.rounded(trail, diameter, distance_mm, to=half_up, places=3)
+
+
+def _around(diameter: float, tolerance_mm: float) -> Span:
+    """A tolerance either way [mm]."""
+    return Span(max=half_up(diameter + tolerance_mm, 3), min=half_up(diameter - tolerance_mm, 3))
 
 
 def _checked_distance(call_out: CallOut, along: Lengths, distance_mm: float | None) -> float:
