@@ -40,8 +40,13 @@ def test_a_pass_from_the_threads_length() -> None:
     assert [each.parameter for each in trail.assumptions] == ["run_in_turns_ratio"]
 
 
-def test_starts_multiply_the_passes_of_a_single_row_only() -> None:
-    for profile, times in (("single", 6), ("full", 3)):
+def test_a_single_row_cuts_each_start_by_itself() -> None:
+    """28/3 + 1 turns of each of two starts; rows over the whole length: 13/12 turn for both."""
+    turn = math.sqrt((2 * math.pi * 19) ** 2 + 3**2)
+    for profile, starts, length in (
+        ("single", 2, 2 * (28 / 3 + 1) * turn),
+        ("full", 1, 13 / 12 * turn),
+    ):
         thread = milled_thread(
             passes=3,
             lead_mm=3,
@@ -51,7 +56,8 @@ def test_starts_multiply_the_passes_of_a_single_row_only() -> None:
             cutter_profile=profile,  # type: ignore[arg-type]
             starts=2,
         )
-        assert thread.passes[0].times == times
+        assert (thread.passes[0].times, thread.passes[0].starts) == (3, starts)
+        assert thread.passes[0].path_length_mm == pytest.approx(length, rel=1e-12)
 
 
 def test_a_length_is_needed() -> None:

@@ -32,11 +32,8 @@ from threadwright_service.calc.times.operation_time import Operation
 from threadwright_service.calc.times.part import Handling, part_time
 from threadwright_service.calc.times.settled_terms import settle
 from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_operations import (
-    SinglePointThreading,
-    ThreadMilling,
-    ThreadPass,
-)
+from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
+from threadwright_service.calc.times.thread_operations import SinglePointThreading
 from threadwright_service.calc.times.ways import Way, costed, way_cost
 from threadwright_service.calc.trail import Trail
 

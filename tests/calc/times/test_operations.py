@@ -25,13 +25,8 @@ from threadwright_service.calc.times.hole_operations import Drilling, StraightCu
 from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
 from threadwright_service.calc.times.operations import KINDS, operation_of
-from threadwright_service.calc.times.thread_operations import (
-    SinglePointThreading,
-    Tapping,
-    ThreadMilling,
-    ThreadPass,
-    thread_turns,
-)
+from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass, thread_turns
+from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
 from threadwright_service.calc.trail import Trail
 
 FAST = MachineMotion(
@@ -155,6 +150,37 @@ def test_the_passes_of_a_thread() -> None:
     ramped = thread.time(MACHINE)
     extra_s = 2 * (400 / 60 / 4000) + 500 / 60 / 4000
     assert ramped.cutting_time_s == pytest.approx(480 + extra_s, rel=1e-9)
+
+
+def test_a_pass_with_its_arcs_and_starts() -> None:
+    """Inside, helix of 1 mm radius with arcs of 0.5 mm, two starts of 50 mm and 3 mm of arcs each.
+
+    At 3 m/s² the arcs allow sqrt(3000 · 0.5) = 38.73 mm/s, the helix (flat) sqrt(3000) = 54.77. Up
+    to 38.73: 0.25 mm in 0.01291 s, 1.25 mm at speed; in the helix up to 54.77 over 0.25 mm, down
+    again, 49.5 mm at speed. At 3,600 mm/min = 60 mm/s none of it is the feed.
+    """
+    machine = MachineMotion(rapid_rate_mm_per_min=15_000, acceleration_m_per_s2=3.0)
+    arc_v, helix_v = math.sqrt(1500), math.sqrt(3000)
+    arc_s = arc_v / 3000 + 1.25 / arc_v
+    helix_s = 2 * (helix_v - arc_v) / 3000 + 49.5 / helix_v
+    time = ThreadMilling(
+        passes=(
+            ThreadPass(
+                path_length_mm=106,
+                cutter_centre_radius_mm=1,
+                feed_centre_mm_per_min=3600,
+                starts=2,
+                arcs_length_mm=6,
+                entry_arc_radius_mm=0.5,
+            ),
+        ),
+        lead_mm=1e-6,
+        return_mm=10,
+    ).time(machine)
+    assert time.cutting_time_s == pytest.approx(2 * (2 * arc_s + helix_s), rel=1e-9)
+    assert time.limited_by == "centripetal"
+    # In and twice back, 10 mm each, never at the rapid rate.
+    assert time.rapid_time_s == pytest.approx(3 * 2 * math.sqrt(10 / 3000), rel=1e-9)
 
 
 def test_turns_of_a_pass() -> None:
@@ -402,6 +428,18 @@ TAPPED = {"depth_mm": 20.0, "lead_mm": 1.5, "spindle_speed_rev_per_min": 300.0}
             {"passes": [PASS], "lead_mm": 1.5, "return_mm": -1.0},
             OutOfRangeError,
             "return",
+        ),
+        (
+            "thread-milling",
+            {"passes": [{**PASS, "arcs_length_mm": 20.0}], "lead_mm": 1.5},
+            MissingInputError,
+            "entry_arc_radius",
+        ),
+        (
+            "thread-milling",
+            {"passes": [{**PASS, "arcs_length_mm": 1000.0}], "lead_mm": 1.5},
+            InfeasibleError,
+            "arcs_length",
         ),
         ("single-point-threading", {**TURNED, "cuts": 0}, OutOfRangeError, "cuts"),
         ("single-point-threading", {**TURNED, "retract_mm": -1.0}, OutOfRangeError, "retract"),

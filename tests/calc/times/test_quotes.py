@@ -18,7 +18,7 @@ from threadwright_service.calc.times.hole_operations import Drilling
 from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
 from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_operations import ThreadMilling, ThreadPass
+from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
 from threadwright_service.calc.trail import Trail
 
 # The scenario's machine: 0.4 g; 15 m/min in rapid traverse.

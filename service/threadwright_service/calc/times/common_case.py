@@ -14,13 +14,8 @@ from threadwright_service.calc.times.hole_operations import Drilling
 from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling, Side
 from threadwright_service.calc.times.motion import helix_length_mm
 from threadwright_service.calc.times.operation_time import Operation
-from threadwright_service.calc.times.thread_operations import (
-    SinglePointThreading,
-    Tapping,
-    ThreadMilling,
-    ThreadPass,
-    thread_turns,
-)
+from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass, thread_turns
+from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
 from threadwright_service.calc.trail import Trail
 
 
@@ -48,7 +43,8 @@ def milled_thread(
     feed_centre_mm_per_min, cutter_centre_radius_mm : float
         Feed of the cutter centre [mm/min] and radius of its path [mm].
     path_length_mm : float or None
-        Length of a pass with its arcs [mm]; without it, it follows from ``thread_length_mm``.
+        Length of a pass with its arcs, of all starts [mm]; without it, it follows from
+        ``thread_length_mm``.
     thread_length_mm : float or None
         Length of the thread [mm].
     cutter_profile : "single" or "full"
@@ -67,6 +63,7 @@ def milled_thread(
     -----
     Source: derivation.
     """
+    helices = starts if cutter_profile == "single" else 1
     if path_length_mm is None:
         if thread_length_mm is None:
             raise MissingInputError(
@@ -74,7 +71,7 @@ def milled_thread(
                 parameter="thread_length",
                 accepted="thread_length, or path_length of one pass",
             )
-        path_length_mm = helix_length_mm(
+        path_length_mm = helices * helix_length_mm(
             turns_ratio=thread_turns(
                 profile=cutter_profile,
                 thread_length_mm=thread_length_mm,
@@ -91,7 +88,8 @@ def milled_thread(
                 path_length_mm=path_length_mm,
                 cutter_centre_radius_mm=cutter_centre_radius_mm,
                 feed_centre_mm_per_min=feed_centre_mm_per_min,
-                times=passes * (starts if cutter_profile == "single" else 1),
+                starts=helices,
+                times=passes,
             ),
         ),
         lead_mm=lead_mm,

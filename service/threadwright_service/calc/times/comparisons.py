@@ -13,11 +13,8 @@ from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.operation_time import Operation
 from threadwright_service.calc.times.ranges import above_zero, count
 from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_operations import (
-    SinglePointThreading,
-    Tapping,
-    ThreadMilling,
-)
+from threadwright_service.calc.times.thread_milling import ThreadMilling
+from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
 from threadwright_service.calc.times.ways import CostedWay, Way, way_cost
 from threadwright_service.calc.trail import Trail
 

@@ -76,9 +76,7 @@ def lot_cost(*, lot: LotTime, terms: SettledTerms, trail: Trail | None = None) -
     -----
     Source: derivation. Without a rate there is no cost, and the lines carry times only.
     """
-    total_min = lot.time_min
-    cost: float | None = None
-    cost_each: float | None = None
+    cost = cost_each = None
     money: list[tuple[str, float]] = []
     if terms.priced:
         cutters = math.fsum(use.cost for use in lot.tools)
@@ -90,7 +88,7 @@ def lot_cost(*, lot: LotTime, terms: SettledTerms, trail: Trail | None = None) -
         cost = COST(
             trail,
             terms.machine_rate or 0.0,
-            total_min,
+            lot.time_min,
             terms.labour_rate or 0.0,
             lot.labour_min,
             cutters,
@@ -99,6 +97,13 @@ def lot_cost(*, lot: LotTime, terms: SettledTerms, trail: Trail | None = None) -
             terms.fixture_cost,
         )
         cost_each = COST_EACH(trail, cost, lot.quantity)
+    return LotCost(cost=cost, cost_each=cost_each, breakdown=_breakdown(lot, terms, money, cost))
+
+
+def _breakdown(
+    lot: LotTime, terms: SettledTerms, money: list[tuple[str, float]], cost: float | None
+) -> tuple[BreakdownLine, ...]:
+    total_min = lot.time_min
     lines = [
         (
             line.name,
@@ -108,21 +113,17 @@ def lot_cost(*, lot: LotTime, terms: SettledTerms, trail: Trail | None = None) -
         )
         for line in lot.lines
     ] + [(name, 0.0, 0.0, amount) for name, amount in money]
-    return LotCost(
-        cost=cost,
-        cost_each=cost_each,
-        breakdown=tuple(
-            BreakdownLine(
-                name=name,
-                time_min=time_min,
-                labour_min=labour_min,
-                cost=amount,
-                time_share=time_min / total_min if total_min else 0.0,
-                cost_share=amount / cost if amount is not None and cost else None,
-            )
-            for name, time_min, labour_min, amount in lines
-            if time_min or labour_min or amount
-        ),
+    return tuple(
+        BreakdownLine(
+            name=name,
+            time_min=time_min,
+            labour_min=labour_min,
+            cost=amount,
+            time_share=time_min / total_min if total_min else 0.0,
+            cost_share=amount / cost if amount is not None and cost else None,
+        )
+        for name, time_min, labour_min, amount in lines
+        if time_min or labour_min or amount
     )
 
 

@@ -9,7 +9,7 @@ key                       kind     default             meaning
 operations                list     none                ``kind`` and its fields (``operations.py``)
 thread_process            choice   milled              milled, turned, tapped
 passes                    count    from the pass plan  passes of one start, spring passes among them
-path_length               length   from thread_length  one pass with its arcs
+path_length               length   from thread_length  one pass with its arcs, all starts
 thread_length             length   none                length of the thread
 pitch, starts             length   from the call-out   lead = pitch x starts
 cutter_profile            choice   single              one row of teeth, or rows over the thread

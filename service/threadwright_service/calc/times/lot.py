@@ -130,10 +130,7 @@ def lot_time(*, part: PartTime, terms: SettledTerms, trail: Trail | None = None)
     """
     hands, trials = len(terms.sub_lots), terms.first_article_trials
     started = STARTED(trail, terms.quantity, terms.scrap_share)
-    measured = sum(
-        int(MEASURED(trail, sub_lot.quantity, terms.measure_every)) if terms.measure_every else 0
-        for sub_lot in terms.sub_lots
-    )
+    measured = _measured(terms, trail)
     practice = learning.mean_ratio(
         quantity=terms.quantity, learning_share=terms.learning_share, trail=trail
     )
@@ -170,6 +167,14 @@ def lot_time(*, part: PartTime, terms: SettledTerms, trail: Trail | None = None)
             _attended("worn cutters", "tool", replaced_min),
         ),
         tools=tools,
+    )
+
+
+def _measured(terms: SettledTerms, trail: Trail | None) -> int:
+    if not terms.measure_every:
+        return 0
+    return sum(
+        int(MEASURED(trail, sub_lot.quantity, terms.measure_every)) for sub_lot in terms.sub_lots
     )
 
 

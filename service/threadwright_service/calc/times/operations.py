@@ -12,12 +12,8 @@ from threadwright_service.calc.times.bench_operations import FixedTime, HandWork
 from threadwright_service.calc.times.hole_operations import Drilling, StraightCutting
 from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
 from threadwright_service.calc.times.operation_time import Operation
-from threadwright_service.calc.times.thread_operations import (
-    SinglePointThreading,
-    Tapping,
-    ThreadMilling,
-    ThreadPass,
-)
+from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
+from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
 
 KINDS: Final[Mapping[str, type]] = MappingProxyType(
     {
