@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from threadwright_service.api import cutting, measurement, threads
+from threadwright_service.api import cutting, measurement, milling, threads
 from threadwright_service.api.operation import Operation
 
 OPERATIONS: Final[tuple[Operation, ...]] = (
     *threads.OPERATIONS,
     *measurement.OPERATIONS,
+    *milling.OPERATIONS,
     *cutting.OPERATIONS,
 )
 """All operations, in the order of the documentation."""

@@ -175,6 +175,12 @@ class PassPlanRequest(CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema
         assume=0.5,
         reason="the middle leaves the same room to both sides",
     )
+    entry_arc_radius = Number(
+        "Radius of the arc that leads into the cut; chosen if not given.",
+        kind=LENGTH,
+        above=0,
+        most=1000,
+    )
     deflection_share = Number(
         "Largest deflection, on the pitch diameter, as a share of its tolerance.",
         kind=RATIO,

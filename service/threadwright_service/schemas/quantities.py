@@ -95,7 +95,6 @@ SPINDLE_SPEED: Final = Kind(
     inch_decimals=2,
 )
 RATIO: Final = Kind(name="ratio", suffix="_ratio", metric="1", inch="1")
-"""Of a request's keys; a result keeps the word, so that no ratio is taken for what it divides."""
 
 
 def _named(name: str, suffix: str, unit: str, decimals: int) -> Kind:
@@ -111,7 +110,6 @@ def _named(name: str, suffix: str, unit: str, decimals: int) -> Kind:
     )
 
 
-NAMED_RATIO: Final = _named("ratio", "_ratio", "1", 6)
 EDGE_FORCE: Final = _named("edge_force", "_n_per_mm", "N/mm", 3)
 ANGLE: Final = _named("angle", "_deg", "deg", 5)
 ARC_MINUTES: Final = _named("angle_arcmin", "_arcmin", "arcmin", 3)
@@ -130,7 +128,7 @@ KINDS: Final = (
     SPINDLE_SPEED,
     LENGTH,
     AREA,
-    NAMED_RATIO,
+    RATIO,
     ANGLE,
     ARC_MINUTES,
     TIME,

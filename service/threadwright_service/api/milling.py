@@ -1,0 +1,256 @@
+"""The operation on pass plans, and how a request's cutter is read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from threadwright_service.api.cutting import machine_of, material_of
+from threadwright_service.api.operation import Example, Operation, Outcome, Request
+from threadwright_service.api.threads import thread_of
+from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.cutting.starting_values import starting_condition
+from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
+from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.limits import limits_of_condition
+from threadwright_service.calc.milling.plan import pass_plan
+from threadwright_service.calc.milling.plan_record import PassPlan
+from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.trail import Trail
+from threadwright_service.schemas.milling import PassPlanRequest
+
+_NECK_CLEARANCE_MM = 0.4
+_PLAN_KEYS = (
+    "thread_length_mm",
+    "blank_diameter_mm",
+    "hole_diameter_mm",
+    "shoulder_distance_mm",
+    "passes",
+    "spring_passes",
+    "feed_per_tooth_mm",
+    "surface_speed_m_per_min",
+    "infeed",
+    "infeed_ratio",
+    "infeed_depths_mm",
+    "milling",
+    "pitch_diameter_aim_ratio",
+    "entry_arc_radius_mm",
+    "cutter_hand",
+)
+
+
+def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
+    """The thread mill of a request; its keys are used up.
+
+    What the caller leaves out of neck and shank is taken as the stoutest that can be, and noted: a
+    thinner one bends more, so the shop's own numbers should be given.
+
+    Raises
+    ------
+    AmbiguousError, MissingInputError
+        If both or neither of nose flat and nose radius are given.
+    """
+    values, trail = request.values, request.trail
+    diameter_mm = values.pop("cutter_diameter_mm")
+    nose_flat_mm = values.pop("cutter_nose_flat_mm", None)
+    nose_radius_mm = values.pop("cutter_nose_radius_mm", None)
+    if nose_flat_mm is not None and nose_radius_mm is not None:
+        raise AmbiguousError(
+            "cutter_nose_flat and cutter_nose_radius are both given",
+            parameter="cutter_nose_radius",
+            value=nose_radius_mm,
+            accepted="one of the two",
+        )
+    if nose_flat_mm is None and nose_radius_mm is None:
+        raise MissingInputError(
+            "the depth follows from the cutter's nose; neither its flat nor its radius is given",
+            parameter="cutter_nose_flat",
+            accepted="cutter_nose_flat or cutter_nose_radius",
+        )
+    included_deg = values.pop("cutter_included_angle_deg", None)
+    if included_deg is None:
+        included_deg = thread.form.included_angle_deg
+        trail.assume(
+            "cutter_included_angle_deg", included_deg, "none given; the thread form's own angle"
+        )
+    return Cutter(
+        profile=values.pop("cutter_profile"),
+        diameter_mm=diameter_mm,
+        teeth=values.pop("cutter_teeth"),
+        nose_flat_mm=nose_flat_mm,
+        nose_radius_mm=nose_radius_mm,
+        included_angle_deg=included_deg,
+        material=values.pop("cutter_material"),
+        runout_mm=values.pop("runout_mm"),
+        **_shaft_of(values, diameter_mm, thread, trail),
+    )
+
+
+def _shaft_of(
+    values: dict[str, Any], diameter_mm: float, thread: ThreadLimits, trail: Trail
+) -> dict[str, float]:
+    """Neck, shank and stick-out: given, or the stoutest and shortest that fit, noted."""
+    metric = thread.in_millimetres()
+    neck_mm = values.pop("cutter_neck_diameter_mm", None)
+    if neck_mm is None:
+        # The neck must clear the crests with the tooth at full depth; the sharp form is the most.
+        deepest_mm = 2 * (metric.form.addendum_ratio + metric.form.dedendum_ratio) * metric.pitch
+        neck_mm = max(diameter_mm - deepest_mm - _NECK_CLEARANCE_MM, diameter_mm * 0.3)
+        trail.assume(
+            "cutter_neck_diameter",
+            neck_mm,
+            "none given; the stoutest that clears the crests by 0.2 mm",
+            unit="mm",
+        )
+    neck_length_mm = values.pop("cutter_neck_length_mm", None)
+    stick_out_mm = values.pop("cutter_stick_out_mm", None)
+    if neck_length_mm is None:
+        reach_mm = values["thread_length_mm"] + 2 * metric.lead
+        neck_length_mm = reach_mm if stick_out_mm is None else min(reach_mm, stick_out_mm)
+        trail.assume(
+            "cutter_neck_length",
+            neck_length_mm,
+            "none given; the thread's length and two turns",
+            unit="mm",
+        )
+    if stick_out_mm is None:
+        stick_out_mm = neck_length_mm
+        trail.assume("cutter_stick_out", stick_out_mm, "none given; the neck alone", unit="mm")
+    shank_mm = values.pop("cutter_shank_diameter_mm", None)
+    if shank_mm is None:
+        shank_mm = max(diameter_mm, neck_mm)
+        trail.assume(
+            "cutter_shank_diameter", shank_mm, "none given; as thick as the cutter", unit="mm"
+        )
+    return {
+        "neck_diameter_mm": neck_mm,
+        "neck_length_mm": neck_length_mm,
+        "shank_diameter_mm": shank_mm,
+        "stick_out_mm": stick_out_mm,
+    }
+
+
+def plan_of(
+    request: Request,
+    *,
+    thread: ThreadLimits,
+    cutter: Cutter,
+    material: WorkMaterial,
+    machine: Machine,
+) -> PassPlan:
+    """The pass plan of a request; its keys are used up."""
+    values, trail = request.values, request.trail
+    condition = starting_condition(
+        material=material,
+        cutter_material=cutter.material,
+        operation="thread-milling",
+        cutter_diameter_mm=cutter.diameter_mm,
+        trail=trail,
+    )
+    given = {key: values.pop(key) for key in _PLAN_KEYS if key in values}
+    return pass_plan(
+        thread=thread,
+        cutter=cutter,
+        material=material,
+        machine=machine,
+        cutting=limits_of_condition(condition),
+        first_pass_share_ratio=values.pop("first_pass_share_ratio", None),
+        deflection_share_ratio=values.pop("deflection_share_ratio", None),
+        trail=trail,
+        **given,
+    )
+
+
+def run_pass_plan(request: Request) -> Outcome:
+    """Passes and cutter-centre path for the thread."""
+    thread = thread_of(request)
+    material = material_of(request)
+    machine = machine_of(request)
+    cutter = cutter_of(request, thread)
+    plan = plan_of(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    return Outcome(plan, request.unit or thread.unit)
+
+
+LEVELLING_SCREW = {
+    "unit": "mm",
+    "designation": "M24x1.5-6g",
+    "thread_length": 28,
+    "shoulder_distance": 4,
+    "material": "17-4 PH",
+    "hardness": 42,
+    "hardness_scale": "HRC",
+    "cutter_profile": "single",
+    "cutter_diameter": 16,
+    "cutter_teeth": 5,
+    "cutter_nose_flat": 0.1,
+    "cutter_included_angle_deg": 60,
+    "cutter_neck_diameter": 12,
+    "cutter_neck_length": 45,
+    "cutter_shank_diameter": 16,
+    "cutter_stick_out": 45,
+    "spindle_speed_max": 8000,
+    "spindle_power_kw": 5.5,
+    "acceleration_g": 0.4,
+}
+DIE_CLAMP_STUD = {
+    "unit": "in",
+    "designation": "3/4-16 UNF-2A",
+    "thread_length": 1.25,
+    "material": "D2",
+    "hardness": 58,
+    "hardness_scale": "HRC",
+    "cutter_diameter": 0.375,
+    "cutter_teeth": 4,
+    "cutter_nose_flat": 0.004,
+    "cutter_neck_diameter": 0.27,
+    "cutter_neck_length": 1.5,
+    "cutter_shank_diameter": 0.375,
+    "cutter_stick_out": 1.6,
+    "spindle_speed_max": 8000,
+}
+RING_NUT = {
+    "unit": "in",
+    "designation": "1 3/8-12 UN-2B",
+    "thread_length": 0.8,
+    "shoulder_distance": 0.2,
+    "hole_diameter": 1.294,
+    "material": "42CrMo4",
+    "hardness": 38,
+    "hardness_scale": "HRC",
+    "cutter_diameter": 0.75,
+    "cutter_teeth": 5,
+    "cutter_nose_radius": 0.003,
+    "cutter_neck_diameter": 0.55,
+    "cutter_neck_length": 1.2,
+    "cutter_shank_diameter": 0.75,
+    "cutter_stick_out": 1.4,
+    "spindle_speed_max": 8000,
+}
+
+OPERATIONS = (
+    Operation(
+        name="pass-plan",
+        summary="Passes and cutter-centre path of a milled thread",
+        description=(
+            "The depth that gives the pitch diameter with the cutter in hand, allowing for its "
+            "nose, the helix, bending and run-out; the passes with load, bend and time of each, "
+            "the fastest inside the limits; the path of the cutter's centre with its arcs; what "
+            "stays at the shoulder. Values given are kept and judged."
+        ),
+        tag="milling",
+        request=PassPlanRequest,
+        response=PassPlan,
+        run=run_pass_plan,
+        refusals=REFUSALS,
+        sources=("derivation", "Kienzle force model", "ISO 68-1", "ASME B1.1", "common practice"),
+        examples=(
+            Example(title="Levelling screws, right hand", request=LEVELLING_SCREW),
+            Example(
+                title="Levelling screws, left hand",
+                request={**LEVELLING_SCREW, "designation": "M24x1.5-6g LH"},
+            ),
+            Example(title="Die-clamp studs in inches", request=DIE_CLAMP_STUD),
+            Example(title="Ring nuts, inside", request=RING_NUT),
+        ),
+        rows="passes",
+    ),
+)
