@@ -93,7 +93,7 @@ def _thinning(
     trail: Trail | None,
 ) -> Factor | None:
     """Chip thinning of starting values; a reference has its own factor already."""
-    if known.is_reference or operation != "side-milling":
+    if not known.feed_is_start or operation != "side-milling":
         return None
     return scaling.engagement_on_feed(
         sine_ratio=mechanics.chip_sine_ratio,

@@ -25,7 +25,7 @@ from threadwright_service.calc.cutting.tool_life import (
     LifePoint,
     usual_coolant,
 )
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.trail import Trail
 
 
@@ -42,7 +42,8 @@ class Known:
     width_ratio: float
     tool_life_min: float | None
     coolant: str
-    is_reference: bool
+    feed_is_start: bool
+    """Whether the feed is that of the starting values, which stands for their own width of cut."""
     speed_factors: tuple[Factor, ...]
     feed_factors: tuple[Factor, ...]
     basis: str
@@ -113,7 +114,7 @@ def _from_start(
         width_ratio=width_ratio,
         tool_life_min=start.tool_life_min,
         coolant=usual_coolant(cut.material),
-        is_reference=False,
+        feed_is_start=True,
         speed_factors=start.factors,
         feed_factors=(),
         basis=f"starting values; {start.basis}",
@@ -136,17 +137,21 @@ def _from_reference(
     if begun is None and (speed is None or feed is None):
         return None
     speed_factors, feed_factors = factors
+    width_ratio = _reference_width_ratio(cut, mechanics, reference)
     basis = "reference, scaled"
     if speed is None and begun is not None:
+        _refuse_life_alone(reference)
         speed, speed_factors = begun.surface_speed_m_per_min, begun.speed_factors
+        width_ratio = begun.width_ratio
         basis = f"feed from the reference, speed from {begun.basis}"
     else:
-        speed = (speed or 0.0) * prod(factor.value_ratio for factor in speed_factors)
+        speed = _scaled(speed or 0.0, speed_factors, "surface_speed")
+    feed_is_start = feed is None
     if feed is None and begun is not None:
         feed, feed_factors, chip_mm = begun.feed_per_tooth_mm, (), begun.chip_thickness_mm
         basis = f"speed from the reference, feed from {begun.basis}"
     else:
-        feed = (feed or 0.0) * prod(factor.value_ratio for factor in feed_factors)
+        feed = _scaled(feed or 0.0, feed_factors, "feed_per_tooth")
         chip_mm = feed * mechanics.chip_sine_ratio
     life_min = reference.tool_life_min
     if life_min is None and begun is not None:
@@ -164,14 +169,28 @@ def _from_reference(
         surface_speed_m_per_min=speed,
         feed_per_tooth_mm=feed,
         chip_thickness_mm=chip_mm,
-        width_ratio=_reference_width_ratio(cut, mechanics, reference),
+        width_ratio=width_ratio,
         tool_life_min=life_min,
         coolant=coolant_name,
-        is_reference=True,
+        feed_is_start=feed_is_start,
         speed_factors=tuple(speed_factors),
         feed_factors=tuple(feed_factors),
         basis=basis,
     )
+
+
+def _scaled(value: float, factors: Sequence[Factor], applies_to: str) -> float:
+    """A value times those factors that are meant for it."""
+    return value * prod(each.value_ratio for each in factors if each.applies_to == applies_to)
+
+
+def _refuse_life_alone(reference: Reference) -> None:
+    if reference.tool_life_min is not None:
+        raise MissingInputError(
+            "the reference's life is given without the speed that it belongs to",
+            parameter="reference_surface_speed",
+            accepted="a speed above zero, or no reference_tool_life_min",
+        )
 
 
 def _reference_speed_factors(cut: Cut, reference: Reference, trail: Trail | None) -> list[Factor]:

@@ -205,7 +205,9 @@ def largest_of_teeth(*, arc: Arc, teeth: int, exponent_ratio: float, lag_deg: fl
     elements and teeth is searched on a fine grid of the cutter's angle.
     """
     power = 1 - exponent_ratio
-    count = 360
+    if lag_deg == 0 and arc.engagement_deg <= min(90.0, 360.0 / teeth):
+        return 1.0
+    count = 180
     step = arc.engagement_deg / count
     sines = [math.sin(math.radians(index * step)) ** power for index in range(count)]
     sines.append(max(0.0, math.sin(math.radians(arc.engagement_deg))) ** power)
