@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from support import dense_sweep
@@ -334,6 +334,34 @@ def test_flank_too_steep_for_the_helix_is_still_exact_and_says_so() -> None:
     assert got.form_diameter_mm > 0.1
 
 
+def test_no_straight_flank_at_all() -> None:
+    """Three starts of Tr 40x7 inside: K = p/tan 15° exceeds the path's radius (**D**).
+
+    The whole flank is made by the nose's corner and the fillet is the whole depth.
+    """
+    groove = ThreadGroove(
+        side="internal",
+        pitch_mm=7.0,
+        lead_mm=21.0,
+        pitch_diameter_mm=36.5,
+        pressure_flank_angle_deg=15.0,
+        clearance_flank_angle_deg=15.0,
+        crest_diameter_mm=33.0,
+        contact_diameter_mm=40.0,
+    )
+    cutter = cutter_of(18.0, flat=1.0, angle=30.0)
+    root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
+    assert root / 2 - 9.0 < 21.0 / (2 * math.pi) / math.tan(math.radians(15))
+    radii, first, second = section(groove, cutter, root, count=241)
+    assert pitch_diameter_of(groove, radii, first + second) == pytest.approx(
+        36.5, abs=TENTH_OF_A_MICROMETRE_MM
+    )
+    got = over_cut(groove=groove, cutter=cutter, root_diameter_mm=root)
+    assert got.root_fillet_height_mm == pytest.approx((root - 33.0) / 2)
+    made = made_pitch_diameter_mm(groove=groove, cutter=cutter, root_diameter_mm=root)
+    assert made == pytest.approx(36.5, abs=1e-9)
+
+
 @pytest.mark.parametrize(
     ("thread", "printed"),
     [
@@ -388,6 +416,16 @@ def test_largest_cutter_for_form(thread: str) -> None:
     assert sampled_form_error(groove, smaller) <= limit < sampled_form_error(groove, larger)
 
 
+def test_largest_cutter_for_a_budget_at_its_ends() -> None:
+    groove = groove_60("internal", 36.0, 4.0)
+    nose = cutter_of(1.0, flat=0.3)
+    assert largest_uncorrected_cutter_mm(groove=groove, cutter=nose, budget_mm=1e-4) == 0.0
+    assert (
+        largest_uncorrected_cutter_mm(groove=groove, cutter=nose, budget_mm=9.0)
+        == groove.crest_diameter_mm
+    )
+
+
 def test_largest_cutter_for_form_at_its_ends() -> None:
     inside = groove_60("internal", 36.0, 4.0)
     outside = groove_60("external", 36.0, 4.0)
@@ -418,6 +456,7 @@ def test_properties(
     """Sign of the error, exactness of the correction, growth with the cutter, slope by theory."""
     groove = groove_60("internal" if inside else "external", major, pitch_share * major)
     cutter = cutter_of(cutter_share * major, flat=nose_share * groove.pitch_mm)
+    assume(cutter.radius_mm > groove.pitch_mm)  # deeper than its own radius no cutter cuts
     root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
     assert made_pitch_diameter_mm(
         groove=groove, cutter=cutter, root_diameter_mm=root

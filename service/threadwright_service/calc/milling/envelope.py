@@ -38,7 +38,6 @@ NOT_CUT_MM: Final = -math.inf
 """Half width at a radius that the cutter does not reach."""
 
 _STEP_MM: Final = 1e-12
-_ROUNDS: Final = 200
 _SAMPLES: Final = 64
 
 
@@ -260,18 +259,19 @@ def zero_between(
 ) -> float:
     """Where a function that changes sign between two places is zero.
 
-    Regula falsi with the Illinois rule, kept inside the bracket; ends when the bracket or the
-    last move is smaller than ``step``.
+    Regula falsi with the Illinois rule, kept inside the bracket. It ends when the bracket, or
+    two moves in a row, are smaller than ``step``.
     """
     at_low, at_high = function(low), function(high)
-    middle, kept = low, 0
-    for _ in range(_ROUNDS):
+    middle, kept, small_moves = low, 0, 0
+    while high - low >= step and small_moves < 2:
         before = middle
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         if not low < middle < high:
             middle = (low + high) / 2
+        small_moves = small_moves + 1 if abs(middle - before) < step else 0
         at_middle = function(middle)
-        if at_middle == 0 or high - low < step or abs(middle - before) < step:
+        if at_middle == 0:
             break
         if (at_middle > 0) == (at_high > 0):
             high, at_high = middle, at_middle

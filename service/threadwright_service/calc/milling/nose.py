@@ -179,10 +179,9 @@ def _flat_limits_mm(swept: SweptGroove, span: Span) -> tuple[float, float]:
         (span.min, span.max) if swept.groove.side == "external" else (span.max, span.min)
     )
     narrow_mm = 0.0 if deep_mm is None else max(0.0, _flat_for_root_mm(swept, deep_mm))
-    wide_mm = swept.groove.pitch_mm / 2
-    if shallow_mm is not None:
-        wide_mm = min(wide_mm, _flat_for_root_mm(swept, shallow_mm))
-    return narrow_mm, max(wide_mm, 0.0)
+    half_pitch_mm = swept.groove.pitch_mm / 2
+    wide_mm = half_pitch_mm if shallow_mm is None else _flat_for_root_mm(swept, shallow_mm)
+    return narrow_mm, max(0.0, min(half_pitch_mm, wide_mm))
 
 
 def _flat_for_root_mm(swept: SweptGroove, root_diameter_mm: float) -> float:
@@ -296,9 +295,11 @@ def _flank_findings(
         )
     low_mm, high_mm = swept.contact_range_mm(root_diameter_mm)
     deepest_mm = low_mm if outward > 0 else high_mm
+    ends_mm = [straight_end_radius_mm(flank, centre_mm, outward) for flank in swept.flanks]
+    crest_radius_mm = swept.groove.crest_diameter_mm / 2
     short_mm = max(
-        outward * (straight_end_radius_mm(flank, centre_mm, outward) - deepest_mm)
-        for flank in swept.flanks
+        outward * ((crest_radius_mm if end_mm is None else end_mm) - deepest_mm)
+        for end_mm in ends_mm
     )
     if short_mm > 0:
         yield Caution(

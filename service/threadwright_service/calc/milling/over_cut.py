@@ -236,12 +236,18 @@ def _flank_errors(
 
 
 def _fillet_mm(swept: SweptGroove, centre_mm: float, root_diameter_mm: float) -> float:
-    """Radial height of the fillet between the root and the straight flanks [mm]."""
+    """Radial height of the fillet between the root and the straight flanks [mm].
+
+    The whole depth where a flank has no straight part.
+    """
     outward = swept.groove.outward
-    return max(
-        outward * (straight_end_radius_mm(flank, centre_mm, outward) - root_diameter_mm / 2)
-        for flank in swept.flanks
-    )
+    heights_mm = []
+    for flank in swept.flanks:
+        end_mm = straight_end_radius_mm(flank, centre_mm, outward)
+        if end_mm is None:
+            end_mm = swept.groove.crest_diameter_mm / 2
+        heights_mm.append(outward * (end_mm - root_diameter_mm / 2))
+    return max(heights_mm)
 
 
 def _profile(

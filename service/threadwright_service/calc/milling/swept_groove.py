@@ -2,7 +2,8 @@
 
 On straight flanks everything follows from the closed form of :mod:`..envelope` by Newton's
 method; where the pitch line or a sample does not lie on the straight part, the exact general
-maximum and a bracketing search take over. Both end at 1e-12 mm.
+maximum and a bracketing search take over. The search ends at
+1e-12 mm, Newton's method at 1e-13 of the radius.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ from threadwright_service.calc.milling.groove import ThreadGroove, cutter_flank_
 FLANK_END_RATIO: Final = 0.02
 """Share of the flank left out at each end: no mating thread is sharp there."""
 
-_STEP_MM: Final = 1e-12
-_ROUNDS: Final = 30
+_STEP_RATIO: Final = 1e-13
+_ROUNDS: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ class SweptGroove:
         """
         half_pitch_mm = self.groove.pitch_mm / 2
         start_mm = self.groove.pitch_diameter_mm / 2
-        radius_mm = self._newton_radius_mm(centre_mm, start_mm)
+        radius_mm = self._closed_radius_mm(centre_mm, start_mm)
         if radius_mm is not None and self.is_straight_at(radius_mm, centre_mm):
             return radius_mm
         root_mm = centre_mm - self.groove.outward * self.cutter_radius_mm
@@ -126,25 +127,16 @@ class SweptGroove:
             lambda place_mm: self.width_mm(place_mm, centre_mm) - half_pitch_mm, low_mm, high_mm
         )
 
-    def _newton_radius_mm(self, centre_mm: float, start_mm: float) -> float | None:
+    def _closed_radius_mm(self, centre_mm: float, start_mm: float) -> float | None:
         """The pitch radius by the closed form; ``None`` where it does not hold."""
-        base_mm = max(flank.base_mm for flank in self.flanks)
-        if min(centre_mm, start_mm) <= base_mm:
+        outward = self.groove.outward
+        at_centre_mm = _slope_times_involute_mm(self.flanks, centre_mm)
+        if at_centre_mm is None:
             return None
-        outward, radius_mm = self.groove.outward, start_mm
-        target_mm = self.groove.pitch_mm / 2 - sum(
-            flank.apex_mm - outward * flank.slope_ratio * involute_mm(centre_mm, flank.base_mm)
-            for flank in self.flanks
-        )
-        for _ in range(_ROUNDS):
-            value_mm, slope_ratio = _sum_and_slope(self.flanks, radius_mm)
-            step_mm = (outward * target_mm - value_mm) / slope_ratio
-            radius_mm += step_mm
-            if radius_mm <= base_mm:
-                return None
-            if abs(step_mm) < _STEP_MM:
-                break
-        return radius_mm if outward * (centre_mm - radius_mm) > 0 else None
+        apex_mm = sum(flank.apex_mm for flank in self.flanks)
+        target_mm = at_centre_mm + outward * (self.groove.pitch_mm / 2 - apex_mm)
+        radius_mm = _inverse_mm(self.flanks, target_mm, start_mm)
+        return radius_mm if radius_mm and outward * (centre_mm - radius_mm) > 0 else None
 
     def centre_radius_mm(self, pitch_radius_mm: float) -> float:
         """Path radius at which the groove is half a pitch wide at a radius [mm].
@@ -155,7 +147,7 @@ class SweptGroove:
             If the cutter is too large for the hole, or no path gives this pitch radius.
         """
         start_mm = self._nominal_centre_mm(pitch_radius_mm)
-        centre_mm = self._newton_centre_mm(pitch_radius_mm, start_mm)
+        centre_mm = self._closed_centre_mm(pitch_radius_mm, start_mm)
         if centre_mm is not None and self.is_straight_at(pitch_radius_mm, centre_mm):
             return centre_mm
         return self._searched_centre_mm(pitch_radius_mm, start_mm)
@@ -167,24 +159,16 @@ class SweptGroove:
         offset_mm = (apex_mm - self.groove.pitch_mm / 2) / slopes
         return pitch_radius_mm + self.groove.outward * offset_mm
 
-    def _newton_centre_mm(self, pitch_radius_mm: float, start_mm: float) -> float | None:
+    def _closed_centre_mm(self, pitch_radius_mm: float, start_mm: float) -> float | None:
         """The path radius by the closed form; ``None`` where it does not hold."""
-        base_mm = max(flank.base_mm for flank in self.flanks)
-        if pitch_radius_mm <= base_mm or start_mm <= base_mm:
+        outward = self.groove.outward
+        at_radius_mm = _slope_times_involute_mm(self.flanks, pitch_radius_mm)
+        if at_radius_mm is None:
             return None
         apex_mm = sum(flank.apex_mm for flank in self.flanks)
-        target_mm, _ = _sum_and_slope(self.flanks, pitch_radius_mm)
-        target_mm += self.groove.outward * (apex_mm - self.groove.pitch_mm / 2)
-        centre_mm = start_mm
-        for _ in range(_ROUNDS):
-            value_mm, slope_ratio = _sum_and_slope(self.flanks, centre_mm)
-            step_mm = (target_mm - value_mm) / slope_ratio
-            centre_mm += step_mm
-            if centre_mm <= base_mm:
-                return None
-            if abs(step_mm) < _STEP_MM:
-                break
-        return centre_mm if self.groove.outward * (centre_mm - pitch_radius_mm) > 0 else None
+        target_mm = at_radius_mm - outward * (self.groove.pitch_mm / 2 - apex_mm)
+        centre_mm = _inverse_mm(self.flanks, target_mm, start_mm)
+        return centre_mm if centre_mm and outward * (centre_mm - pitch_radius_mm) > 0 else None
 
     def _searched_centre_mm(self, pitch_radius_mm: float, start_mm: float) -> float:
         """The path radius by bracketing the exact width [mm]."""
@@ -242,7 +226,7 @@ class SweptGroove:
                     straight_end_radius_mm(flank, centre_mm, outward),
                     _parallel_radius_mm(flank, tangent),
                 )
-                if low_mm < place_mm < high_mm
+                if place_mm is not None and low_mm < place_mm < high_mm
             ]
             contacts_mm.append(
                 max(
@@ -300,36 +284,53 @@ def _is_straight(flank: StraightFlank, radius_mm: float, centre_mm: float) -> bo
     return abs(first_mm - second_mm) <= flank.outer_mm <= first_mm + second_mm
 
 
-def straight_end_radius_mm(flank: StraightFlank, centre_mm: float, outward: int) -> float:
+def straight_end_radius_mm(flank: StraightFlank, centre_mm: float, outward: int) -> float | None:
     """Radius of the thread where the straight flank ends towards the root [mm].
 
-    From there to the root the nose's end makes a fillet. 0 where there is no straight flank.
+    From there to the root the nose's end makes a fillet. ``None`` where no flank is straight.
     """
     base_mm = flank.base_mm
     if centre_mm <= base_mm:
-        return 0.0
+        return None
     leg_mm = math.sqrt(centre_mm**2 - base_mm**2) - outward * flank.outer_mm
-    return math.sqrt(base_mm**2 + leg_mm**2) if leg_mm > 0 else 0.0
+    return math.hypot(base_mm, max(leg_mm, 0.0))
 
 
-def _parallel_radius_mm(flank: StraightFlank, tangent: float) -> float:
-    """Radius where the swept flank stands at the form's own angle [mm]; 0 if nowhere."""
+def _parallel_radius_mm(flank: StraightFlank, tangent: float) -> float | None:
+    """Radius where the swept flank stands at the form's own angle [mm]; ``None`` if nowhere."""
     share = 1 - (tangent / flank.slope_ratio) ** 2
-    return flank.base_mm / math.sqrt(share) if share > 0 else 0.0
+    return flank.base_mm / math.sqrt(share) if share > 0 else None
 
 
-def _sum_and_slope(
+def _slope_times_involute_mm(
     flanks: tuple[StraightFlank, StraightFlank], radius_mm: float
-) -> tuple[float, float]:
-    """Sum of slope · F over the flanks, and its derivative."""
-    value_mm, derivative = 0.0, 0.0
-    for flank in flanks:
-        leg_mm = math.sqrt(radius_mm * radius_mm - flank.base_mm * flank.base_mm)
-        value_mm += flank.slope_ratio * (
-            leg_mm - flank.base_mm * math.acos(flank.base_mm / radius_mm)
-        )
-        derivative += flank.slope_ratio * leg_mm / radius_mm
-    return value_mm, derivative
+) -> float | None:
+    """Sum of slope · F over the flanks [mm]; ``None`` where F is not defined."""
+    if radius_mm <= max(flank.base_mm for flank in flanks):
+        return None
+    return sum(flank.slope_ratio * involute_mm(radius_mm, flank.base_mm) for flank in flanks)
+
+
+def _inverse_mm(
+    flanks: tuple[StraightFlank, StraightFlank], target_mm: float, start_mm: float
+) -> float | None:
+    """Where the sum of slope · F is a target [mm]; ``None`` if nowhere above both bases.
+
+    The sum is convex and grows, so Newton's method nears the place from above after one step.
+    """
+    base_mm = max(flank.base_mm for flank in flanks)
+    place_mm, step_mm, rounds = start_mm, math.inf, 0
+    while place_mm > base_mm and abs(step_mm) > _STEP_RATIO * place_mm and rounds < _ROUNDS:
+        value_mm, derivative = 0.0, 0.0
+        for flank in flanks:
+            leg_mm = math.sqrt(place_mm * place_mm - flank.base_mm * flank.base_mm)
+            angle = math.acos(flank.base_mm / place_mm)
+            value_mm += flank.slope_ratio * (leg_mm - flank.base_mm * angle)
+            derivative += flank.slope_ratio * leg_mm / place_mm
+        step_mm = (target_mm - value_mm) / derivative
+        place_mm += step_mm
+        rounds += 1
+    return place_mm if place_mm > base_mm else None
 
 
 def too_large_for_the_hole(groove: ThreadGroove, cutter_diameter_mm: float) -> InfeasibleError:
