@@ -58,7 +58,7 @@ def note_cautions(result: SizeCorrection, state: State, trail: Trail | None) -> 
     if len(result.parts) == 1:
         trail.caution(
             "new-cutter",
-            "A new cutter is off by its own diameter tolerance (0.02 to 0.05 mm is ordinary): "
+            "A new cutter is off by its own diameter tolerance (0.02 mm to 0.05 mm is ordinary): "
             "treat its first part as the first of a set-up again.",
         )
 

@@ -58,31 +58,41 @@ class HardnessValues:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HardnessConversion:
-    """A hardness on other scales.
-
-    The members from ``value`` to ``report`` belong to the scale that was asked for; they are
-    ``None`` if none was named. ``values`` and ``conversions`` hold every scale.
-    """
+    """A hardness on other scales."""
 
     given_value: float
     given_scale: str
     material: str
     scale: str | None = None
+    """The scale asked for; this and the members down to report are null if none was named."""
     value: float | None = None
+    """The hardness on that scale, or the tensile strength in MPa or ksi."""
     unit: str | None = None
+    """MPa or ksi for a tensile strength, else empty."""
     low: float | None = None
+    """Lower bound of a tensile strength, or the smallest of several values in print."""
     high: float | None = None
+    """Upper bound of a tensile strength, or the largest of several values in print."""
     table: str | None = None
+    """Key of the one table that was used; empty where none was needed."""
     standard: str | None = None
     scope: str | None = None
+    """What the table is for."""
     printed: bool | None = None
+    """Whether the table prints the row; else the value lies on the line between two rows."""
     rows: tuple[TableRow, ...] = ()
+    """The rows that it rests on."""
     basis: str | None = None
+    """Whether those rows were read in print or are from memory."""
     report: str | None = None
+    """As ASTM E140 has converted values reported, the measured one in parentheses."""
     uncertainty: str = UNCERTAINTY
+    """How far a conversion can be trusted."""
     values: HardnessValues
+    """On every scale; each value from one table, which conversions names."""
     conversions: tuple[ConvertedHardness, ...]
     not_converted: tuple[NotConverted, ...]
+    """Scales that no table reaches, and why."""
 
 
 def convert(
@@ -153,9 +163,8 @@ def convert(
     for each in SCALES:
         wanted = each == target
         try:
-            found = converted_on(
-                number, given_scale, each, known, chosen, trail if wanted else None
-            )
+            shown = trail if wanted or target is None else None
+            found = converted_on(number, given_scale, each, known, chosen, shown)
         except CalcError as refusal:
             if wanted:
                 raise
@@ -169,6 +178,12 @@ def convert(
             parameter="value",
             value=value,
             accepted=range_of_scale(given_scale, chosen),
+        )
+    if trail is not None and asked is not None and chosen is None and asked.table:
+        trail.assume(
+            "table",
+            asked.table,
+            f"none named; the first in order that converts {given_scale} to {asked.scale} there",
         )
     _warn(number, given_scale, [asked] if asked else every, known, trail)
     return _conversion(number, given_scale, known, asked, tuple(every), tuple(missing))

@@ -50,31 +50,36 @@ class TableRow:
     """A printed row that a conversion rests on."""
 
     given: float
+    """Value on the scale that was given."""
     converted: float
+    """Value beside it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ConvertedHardness:
-    """One value on one scale, from one table.
-
-    ``printed`` says that the table prints the row; else the value lies on the straight line
-    between the two ``rows``. ``low`` and ``high`` bound a tensile strength, or hold the outer
-    values of a table that prints the given one more than once; they are ``None`` otherwise.
-    ``table`` is empty where no table was needed.
-    """
+    """One value on one scale, from one table."""
 
     scale: str
     value: float
     unit: str
+    """MPa or ksi for a tensile strength, else empty."""
     low: float | None
+    """Lower bound of a tensile strength, or the smallest of several values in print; else null."""
     high: float | None
+    """Upper bound of a tensile strength, or the largest of several values in print; else null."""
     table: str
+    """Key of the table; empty where none was needed."""
     standard: str
     scope: str
+    """What the table is for."""
     printed: bool
+    """Whether the table prints the row; else the value lies on the line between two rows."""
     rows: tuple[TableRow, ...]
+    """The rows that it rests on."""
     basis: str
+    """Whether those rows were read in print or are from memory."""
     report: str
+    """As ASTM E140 has converted values reported, the measured one in parentheses."""
 
 
 def converted_on(
@@ -98,7 +103,7 @@ def converted_on(
     chosen : HardnessTable or None
         The only table to be asked; ``None`` leaves the choice to the order.
     trail : Trail or None
-        Takes the table as an assumption, and the working.
+        Takes the working.
 
     Raises
     ------
@@ -128,12 +133,6 @@ def converted_on(
             if line.covers(value):
                 found = _on_line(value, scale, to, table, line, trail)
                 _check_end_of_scale(found, chosen)
-                if trail is not None and chosen is None:
-                    trail.assume(
-                        "table",
-                        table.key,
-                        f"none named; the first in order that converts {scale} to {to} there",
-                    )
                 return found
             reached.append(f"{table.key} {line.low:g} to {line.high:g} {scale}")
     if not reached:

@@ -31,12 +31,16 @@ class ZoneLimits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PreControl:
-    """The zones of a tolerance as sizes; what lies outside ``limits`` is red."""
+    """The zones of a tolerance as sizes."""
 
     green: ZoneLimits
+    """Middle half of the tolerance."""
     yellow_high: ZoneLimits
+    """Quarter below the upper limit."""
     yellow_low: ZoneLimits
+    """Quarter above the lower limit."""
     limits: ZoneLimits
+    """What lies outside is red."""
 
     def zone(self, size_mm: float) -> Zone:
         """The zone of a size; a size on a line belongs to the better zone."""

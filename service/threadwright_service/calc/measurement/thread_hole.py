@@ -36,6 +36,7 @@ from threadwright_service.calc.measurement.thread_percentage import (
     hole_for_percentage_mm,
     thread_percentage_of_hole,
 )
+from threadwright_service.calc.rounding import half_even
 from threadwright_service.calc.threads.thread import Span, ThreadForm, ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -280,7 +281,7 @@ def _aim(
     if trail is not None:
         trail.assume(
             "thread_percentage",
-            _percentage(thread, by, aim_mm),
+            half_even(_percentage(thread, by, aim_mm), 2),
             "none given; that of the middle of the hole's limits",
             unit="%",
         )

@@ -14,57 +14,67 @@ PROCESSES: Final[tuple[Process, ...]] = get_args(Process)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleDiameter:
-    """Largest and smallest hole, and the size to aim at [mm]."""
+    """Largest and smallest hole, and the size to aim at."""
 
     max_mm: float | None
+    """Largest hole; null where the standard sets no limit."""
     min_mm: float | None
+    """Smallest hole; null where the standard sets no limit."""
     aim_mm: float
+    """Hole to aim at."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GivenHole:
-    """The hole that the caller asked about. ``drills`` names the standard drills of its size."""
+    """The hole that was asked about."""
 
     diameter_mm: float
     inside_limits: bool
     drills: tuple[str, ...]
+    """Standard drills of this size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NearDrill:
-    """A standard drill near the size to aim at; ``from_aim_mm`` is above 0 for a larger one."""
+    """A standard drill near the size to aim at."""
 
     name: str
+    """As the drill is marked."""
     series: DrillSeries
     diameter_mm: float
     from_aim_mm: float
+    """Above 0 for a drill larger than the aim."""
     thread_percentage: float
+    """Percentage of thread that a hole of this size leaves."""
     inside_limits: bool
     basis: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThreadHole:
-    """The hole for one internal thread.
-
-    ``thread_percentage`` is that of the given hole, else that of the aim, by ``convention``; the
-    other two state the same hole by both conventions of 60° threads (``None`` for other forms, and
-    for a formed thread, whose crest is not the hole's wall). ``over_fill_below_mm`` is for forming
-    alone.
-    """
+    """The hole for one internal thread."""
 
     process: Process
     convention: str
+    """What 100 % of thread means: 3H/4, 5H/8, basic (the form's own depth) or forming."""
     hole_diameter: HoleDiameter
     thread_percentage: float
+    """Of the given hole, else of the aim, by the convention."""
     thread_percentage_3h4: float | None
+    """Of the same hole by the 3H/4 convention; null where it has no meaning."""
     thread_percentage_5h8: float | None
+    """Of the same hole by the 5H/8 convention; null where it has no meaning."""
     given: GivenHole | None
     nearest: tuple[NearDrill, ...]
+    """Standard drills, the nearest to the aim first."""
     over_fill_below_mm: float | None
+    """Hole below which a forming tap over-fills and jams; null for other processes."""
     limits_rule: str
+    """What the limits are."""
     aim_rule: str
+    """How the aim was chosen."""
     basis: str
+    """What the limits rest on."""
 
 
 def note_cautions(result: ThreadHole, hole_mm: float, inside: bool, trail: Trail | None) -> None:
