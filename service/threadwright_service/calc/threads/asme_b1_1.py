@@ -150,10 +150,8 @@ def _rule(rounding: str) -> Rule:
 def _check(sizes: Sizes, thread: Thread) -> None:
     """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
     major, pitch, minor = sizes.major_in, sizes.pitch_in, sizes.minor_in
-    if major.min is None or pitch.min is None or pitch.max is None:
-        raise TypeError("every thread has these three limits")
     inner = sizes.reference_in["un_minor_diameter_max"] if minor.max is None else minor.max
-    if not pitch.max < major.min or not inner < pitch.min:
+    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (major.min or 0.0):
         raise InfeasibleError(
             f"{thread.size}-{thread.threads_per_inch:g} of class {thread.tolerance_class}: the "
             "tolerances are larger than the thread's height",

@@ -59,10 +59,12 @@ def agreed(
     CalcError
         If a part is missing, unknown or absurd, or contradicts another.
     """
-    if size.number is None and size.diameter_in is not None:
-        diameter_in = size.diameter_in
+    if size.number is None:
+        diameter_in = size.diameter_in or 0.0
     else:
-        diameter_in = _diameter_in(size, threads_per_inch, symbol.replace("R", ""))
+        diameter_in = _diameter_in(
+            size.number, size.diameter_in, threads_per_inch, symbol.replace("R", "")
+        )
     if not SMALLEST_IN <= diameter_in <= LARGEST_IN:
         raise OutOfRangeError(
             f"a size of {diameter_in:g} in; Unified threads begin at #0 ({SMALLEST_IN:g} in), and "
@@ -107,14 +109,13 @@ def agreed(
     )
 
 
-def _diameter_in(size: Size, threads_per_inch: float | None, series: str) -> float:
+def _diameter_in(
+    number: int, inches: float | None, threads_per_inch: float | None, series: str
+) -> float:
     """Diameter of a number size, or of a whole number that may be a number size or inches."""
-    if size.number is None:
-        raise TypeError("a size is a diameter or a number")
-    as_number_in = number_size_diameter_in(size.number)
-    if size.diameter_in is None:
+    as_number_in = number_size_diameter_in(number)
+    if inches is None:
         return as_number_in
-    inches = size.diameter_in
 
     def is_standard(diameter_in: float) -> bool:
         if threads_per_inch is None:
@@ -126,12 +127,12 @@ def _diameter_in(size: Size, threads_per_inch: float | None, series: str) -> flo
         return found[0]
     pitch = "" if threads_per_inch is None else f"-{threads_per_inch:g}"
     raise AmbiguousError(
-        f"{size.number}{pitch} may be number size #{size.number} or {size.number} in, and "
+        f"{number}{pitch} may be number size #{number} or {number} in, and "
         + ("both are" if found else "neither is")
         + " standard with that pitch",
         parameter="nominal_diameter",
-        value=f"{size.number}{pitch}",
-        accepted=f'#{size.number}{pitch} or {size.number}"{pitch} with a series; standard: '
+        value=f"{number}{pitch}",
+        accepted=f'#{number}{pitch} or {number}"{pitch} with a series; standard: '
         f"{pitches_text(as_number_in)}"
         + (f", {pitches_text(inches)}" if pitches_of(inches) else ""),
     )

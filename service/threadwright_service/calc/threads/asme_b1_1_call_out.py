@@ -61,12 +61,12 @@ _SIZE: Final = (
     r"(?:(?:#|NO\.? ?)([0-9]{1,3})"
     r"|(?:([0-9]{1,3})[ \-])?([0-9]{1,3})/([0-9]{1,3})"
     r"|([0-9]{0,4}\.[0-9]{1,8}|[0-9]{1,4}))"
-    r"(?: ?\( ?(0?\.[0-9]{1,4}) ?\))?"
+    r"(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?"
     r"(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?"
 )
 _SIZE_ALONE: Final = re.compile(_SIZE)
 _HEAD: Final = re.compile(
-    _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?)?(?![0-9])(.*)"
+    _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?(?![AB]\b))?(?![0-9])(.*)"
 )
 _LONG_TAIL: Final = re.compile(
     r"(?:[ \-X]*(?P<pitch>[0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"
@@ -278,7 +278,7 @@ def _long_tail(
         # A pitch with a digit before its point was taken for threads per inch.
         count, behind = None, f"-{count}{behind}"
     match = _LONG_TAIL.fullmatch(behind)
-    if match is None:
+    if match is None or _is_of_another_family(match):
         return count, None
     rest = match["rest"].strip()
     if _AMERICAN_NATIONAL.match(rest):
@@ -288,8 +288,6 @@ def _long_tail(
             value=text,
             accepted="UNC, UNF, UNEF or UNS with a class like 2A",
         )
-    if match["symbol"] is None and match["class"] is None and rest:
-        return count, None
     if rest:
         raise UnknownDesignationError(
             f"'{text}': '{rest}' was not understood"
@@ -311,6 +309,13 @@ def _long_tail(
         match["lead"] or "",
         None if engagement is None else float(engagement),
     )
+
+
+def _is_of_another_family(match: re.Match[str]) -> bool:
+    """Whether a tail names neither a Unified series nor a class, but something else."""
+    rest = match["rest"].strip()
+    unnamed = match["symbol"] is None and match["class"] is None
+    return bool(rest) and unnamed and _AMERICAN_NATIONAL.match(rest) is None
 
 
 def count_of_pitch(pitch_in: float, trail: Trail | None = None) -> float:

@@ -291,9 +291,7 @@ def _check(sizes: _Sizes, thread: _Thread) -> None:
         sizes.limits.minor_diameter,
     )
     inner = sizes.reference_mm["minor_diameter_flat_max"] if minor.max is None else minor.max
-    if major.min is None or pitch.min is None or pitch.max is None:
-        raise TypeError("every thread has these three limits")
-    if not pitch.max < major.min or not inner < pitch.min:
+    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (major.min or 0.0):
         raise InfeasibleError(
             f"M{thread.diameter_mm:g}x{thread.pitch_mm:g}-{thread.tolerance_class}: the tolerances "
             "are larger than the thread's height",

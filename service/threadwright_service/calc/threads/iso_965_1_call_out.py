@@ -177,7 +177,7 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
 def _starts(lead_mm: float, pitch_mm: float, stated: int | None) -> int:
     """Number of starts from lead and pitch; must agree with the words."""
     turns = lead_mm / pitch_mm if pitch_mm else 0.0
-    starts = half_up(turns, 0) if turns < 10_000 else turns
+    starts = half_up(turns, 0)
     if not starts or abs(turns - starts) > 1e-6:
         raise AmbiguousError(
             f"a lead of {lead_mm:g} mm is not a whole number of pitches of {pitch_mm:g} mm",

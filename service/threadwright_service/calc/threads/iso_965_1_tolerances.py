@@ -46,7 +46,7 @@ class Cell(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Tolerance:
+class Tolerance:
     """One tolerated diameter: its table, and its rule outside of the table."""
 
     symbol: str
@@ -57,7 +57,7 @@ class _Tolerance:
     shift: Mapping[int, int]
 
 
-EXTERNAL_PITCH: Final = _Tolerance(
+EXTERNAL_PITCH: Final = Tolerance(
     symbol="Td2",
     quantity="tolerance of the external pitch diameter",
     table="tables/iso_965_1_external_pitch",
@@ -65,7 +65,7 @@ EXTERNAL_PITCH: Final = _Tolerance(
     index=r40.pitch_index,
     shift=r40.EXTERNAL_PITCH_SHIFT,
 )
-INTERNAL_PITCH: Final = _Tolerance(
+INTERNAL_PITCH: Final = Tolerance(
     symbol="TD2",
     quantity="tolerance of the internal pitch diameter",
     table="tables/iso_965_1_internal_pitch",
@@ -73,7 +73,7 @@ INTERNAL_PITCH: Final = _Tolerance(
     index=r40.pitch_index,
     shift={grade: shift for grade, shift in r40.INTERNAL_PITCH_SHIFT.items() if grade <= 8},
 )
-EXTERNAL_MAJOR: Final = _Tolerance(
+EXTERNAL_MAJOR: Final = Tolerance(
     symbol="Td",
     quantity="tolerance of the external major diameter",
     table="tables/iso_965_1_external_major",
@@ -81,7 +81,7 @@ EXTERNAL_MAJOR: Final = _Tolerance(
     index=lambda _diameter_mm, pitch_mm: r40.major_index(pitch_mm),
     shift=r40.MAJOR_SHIFT,
 )
-INTERNAL_MINOR: Final = _Tolerance(
+INTERNAL_MINOR: Final = Tolerance(
     symbol="TD1",
     quantity="tolerance of the internal minor diameter",
     table="tables/iso_965_1_internal_minor",
@@ -106,7 +106,7 @@ def _cells(table: str) -> Mapping[tuple[float, float], Mapping[int, Cell]]:
 
 
 def tolerance(
-    which: _Tolerance,
+    which: Tolerance,
     grade: int,
     *,
     diameter_mm: float,
@@ -117,7 +117,7 @@ def tolerance(
 
     Parameters
     ----------
-    which : _Tolerance
+    which : Tolerance
         :data:`EXTERNAL_PITCH`, :data:`INTERNAL_PITCH`, :data:`EXTERNAL_MAJOR` or
         :data:`INTERNAL_MINOR`.
     grade : int
@@ -166,7 +166,7 @@ def tolerance(
 
 
 def _refuse_grade(
-    which: _Tolerance, grade: int, pitch_mm: float, grades: Mapping[int, object]
+    which: Tolerance, grade: int, pitch_mm: float, grades: Mapping[int, object]
 ) -> NoReturn:
     raise NotTabulatedError(
         f"ISO 965-1 has no grade {grade} for the {which.quantity}, pitch {pitch_mm:g} mm",
@@ -176,7 +176,7 @@ def _refuse_grade(
     )
 
 
-def _by_formula_um(which: _Tolerance, grade: int, diameter_mm: float, pitch_mm: float) -> int:
+def _by_formula_um(which: Tolerance, grade: int, diameter_mm: float, pitch_mm: float) -> int:
     index = which.index(diameter_mm, pitch_mm) + which.shift[grade]
     return round(r40.tolerance_um(index))
 
