@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from typing import Final
 
-from threadwright_service.api import cutting, measurement, milling, threads
+from threadwright_service.api import (
+    correction,
+    cutting,
+    hardness,
+    holes,
+    measurement,
+    milling,
+    threads,
+)
 from threadwright_service.api.operation import Operation
 
 OPERATIONS: Final[tuple[Operation, ...]] = (
     *threads.OPERATIONS,
     *measurement.OPERATIONS,
+    *correction.OPERATIONS,
+    *holes.OPERATIONS,
+    *hardness.OPERATIONS,
     *milling.OPERATIONS,
     *cutting.OPERATIONS,
 )
