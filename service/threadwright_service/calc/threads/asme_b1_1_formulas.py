@@ -122,7 +122,7 @@ UN_MINOR_MAX: Final = Formula(
 )  # fmt: skip
 EXTERNAL_MINOR_MIN: Final = Formula(
     "minimum minor diameter, for reference", "d1_min", "d2_min - 0.64951905 * P", "d2_min P",
-    unit=_IN, source="derivation: a root flat of P/8 below the minimum pitch diameter",
+    unit=_IN, source="derivation, a root flat of P/8 below the minimum pitch diameter",
 )  # fmt: skip
 INTERNAL_PITCH_MAX: Final = Formula(
     "maximum pitch diameter", "D2_max", "D2 + T", "D2 T", unit=_IN, source=_LIMITS

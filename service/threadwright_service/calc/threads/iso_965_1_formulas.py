@@ -26,12 +26,12 @@ EXTERNAL_PITCH_MIN: Final = Formula(
 )  # fmt: skip
 FLAT_MINOR_MAX: Final = Formula(
     "maximum minor diameter, flat root, for reference", "d1_max", "d1 + es / 1000", "d1 es",
-    unit=_MM, source="asme-b1-13m and DIN 13 tables, as printed",
+    unit=_MM, source="asme-b1-13m, as printed; also DIN 13 tables",
 )  # fmt: skip
 ROUNDED_MINOR_MIN: Final = Formula(
     "minimum minor diameter, root radius P/8, for reference", "d3_min",
     "d - 3/4 * H + es / 1000 - Td2 / 1000 - 2 * (H / 2 - P / 8)", "d H es Td2 P",
-    unit=_MM, source="asme-b1-13m and DIN 13 tables, as printed; rounded at the end alone",
+    unit=_MM, source="asme-b1-13m, as printed; also DIN 13 tables; rounded at the end alone",
 )  # fmt: skip
 STRESS_DEVIATION: Final = Formula(
     "deviation of the minor diameter for stress", "e_d3", "-es + 1000 * H / 6", "es H",
@@ -65,5 +65,5 @@ INTERNAL_MINOR_MAX: Final = Formula(
 INTERNAL_MAJOR_MAX: Final = Formula(
     "maximum major diameter, for reference", "D_max",
     "D - 3/4 * H + EI / 1000 + TD2 / 1000 + 11/12 * H", "D H EI TD2",
-    unit=_MM, source="DIN 13 tables, as printed; rounded at the end alone",
+    unit=_MM, source="din-13, as printed; rounded at the end alone",
 )  # fmt: skip
