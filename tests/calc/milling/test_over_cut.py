@@ -17,12 +17,17 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from support import dense_sweep
-from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
+from support import dense_sweep, sample_threads
+from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
-from threadwright_service.calc.milling.groove import ThreadGroove, cutter_flank_angles_deg
+from threadwright_service.calc.milling.groove import (
+    ThreadGroove,
+    cutter_flank_angles_deg,
+    groove_of,
+)
 from threadwright_service.calc.milling.largest_cutter import (
+    check_form,
     largest_cutter_for_form,
     largest_uncorrected_cutter_mm,
 )
@@ -32,7 +37,8 @@ from threadwright_service.calc.milling.over_cut import (
     made_pitch_diameter_mm,
     over_cut,
 )
-from threadwright_service.calc.threads.thread import Side
+from threadwright_service.calc.milling.swept_groove import swept_groove_of
+from threadwright_service.calc.threads.thread import NO_LIMIT, Side
 from threadwright_service.calc.trail import Trail
 
 ROWS = list(
@@ -514,3 +520,77 @@ def test_a_nose_wider_than_the_groove_is_refused() -> None:
         compensated_root_diameter_mm(groove=groove, cutter=cutter_of(8.0, flat=0.8))
     with pytest.raises(InfeasibleError):
         made_pitch_diameter_mm(groove=groove, cutter=cutter_of(8.0, flat=0.8), root_diameter_mm=8.1)
+
+
+def test_form_against_the_tolerance() -> None:
+    """M10-6H, tolerance 180 µm: shares by plain division, cautions on both kinds of cause."""
+    thread = sample_threads.m10_6h()
+    groove = groove_of(thread=thread, pitch_diameter_mm=9.116)
+
+    def judged(diameter: float, angle: float, share: float | None, trail: Trail) -> float:
+        cutter = cutter_of(diameter, flat=1.5 / 10, angle=angle)
+        root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
+        made = over_cut(groove=groove, cutter=cutter, root_diameter_mm=root, corrected=True)
+        check = check_form(
+            thread=thread,
+            groove=groove,
+            cutter=cutter,
+            over_cut=made,
+            share_ratio=share,
+            trail=trail,
+        )
+        assert check.form_share_ratio == pytest.approx(abs(made.form_diameter_mm) / 0.180)
+        assert check.form_limit_mm == pytest.approx(check.share_limit_ratio * 0.180)
+        if check.largest_cutter.cutter_diameter_mm is not None:
+            fits = diameter <= check.largest_cutter.cutter_diameter_mm
+            assert fits == (check.form_share_ratio <= check.share_limit_ratio)
+        return check.form_share_ratio
+
+    trail = Trail()
+    assert judged(5.0, 60.0, None, trail) < 0.25
+    assert [each.parameter for each in trail.assumptions] == ["form_share"]
+    assert trail.cautions == []
+    assert judged(7.9, 60.0, 0.04, trail) > 0.04
+    assert "at most" in trail.cautions[-1].detail
+    assert judged(5.0, 64.0, 0.1, trail) > 0.1
+    assert "flank angle" in trail.cautions[-1].detail
+    open_ended = replace(thread, limits=replace(thread.limits, pitch_diameter=NO_LIMIT))
+    cutter = cutter_of(5.0, flat=0.15)
+    made = over_cut(groove=groove, cutter=cutter, root_diameter_mm=10.2)
+    with pytest.raises(MissingInputError):
+        check_form(thread=open_ended, groove=groove, cutter=cutter, over_cut=made)
+    assert (
+        check_form(thread=thread, groove=groove, cutter=cutter, over_cut=made).share_limit_ratio
+        == 0.25
+    )
+
+
+@pytest.mark.parametrize("side", ["external", "internal"])
+@pytest.mark.parametrize("starts", [1, 2, 3])
+def test_full_length_cutter_leaves_the_same_groove_in_one_turn(side: Side, starts: int) -> None:
+    """A comb of rows, swept once round: the section of points that it takes off, row by row.
+
+    The comb is sampled as a body in space: each row a cutter of its own, at each of the angles of
+    one turn; a point of a section half way round is gone if any row at any angle covers it.
+    """
+    groove = groove_60(side, 20.0, 2.0, starts)
+    cutter = cutter_of(8.0 if side == "internal" else 12.0, flat=0.2)
+    root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
+    centre = root / 2 + groove.outward * cutter.radius_mm
+    turn = np.linspace(0, 2 * math.pi, 400_001)
+    half = dense_sweep.flat_nose(cutter.radius_mm, 0.2, 30)
+    angle, lead = 2.0, groove.lead_mm
+    for share in (0.02, 0.2, 0.5, 0.8):
+        radius = root / 2 + share * (groove.crest_diameter_mm - root) / 2
+        away = np.sqrt(radius**2 + centre**2 - 2 * radius * centre * np.cos(turn - angle))
+        reach = half(away)
+        width = 0.0
+        for row in range(2 * starts + 1):
+            height = row * 2.0 + lead * turn / (2 * math.pi)
+            covered = reach > 0
+            middle = (starts * 2.0) + lead * angle / (2 * math.pi)
+            near = covered & (np.abs(height - middle) < 1.0)
+            if near.any():
+                width = max(width, float(np.max((height + reach - middle)[near])))
+        ours, _ = swept_groove_of(groove=groove, cutter=cutter).half_widths_mm(radius, centre)
+        assert width == pytest.approx(ours, abs=3e-5)

@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
 from threadwright_service.calc.milling.envelope import zero_between
 from threadwright_service.calc.milling.groove import ThreadGroove
-from threadwright_service.calc.milling.over_cut import made_pitch_diameter_mm
+from threadwright_service.calc.milling.over_cut import OverCut, made_pitch_diameter_mm
 from threadwright_service.calc.milling.swept_groove import swept_groove_of
+from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.trail import Trail
 
+FORM_SHARE_RATIO: Final = 0.25
 _DIAMETER_STEP_MM: Final = 1e-3
 
 
@@ -76,6 +79,94 @@ def largest_cutter_for_form(
     return LargestCutter(
         cutter_diameter_mm=zero_between(excess_mm, bore_mm / 4, bore_mm, step=_DIAMETER_STEP_MM),
         limited_by="form",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormCheck:
+    """The form error that no depth corrects, against the tolerance of the pitch diameter.
+
+    ``form_share_ratio`` is the error as a share of the tolerance, ``share_limit_ratio`` the share
+    that is accepted.
+    """
+
+    form_diameter_mm: float
+    form_share_ratio: float
+    share_limit_ratio: float
+    form_limit_mm: float
+    largest_cutter: LargestCutter
+
+
+def check_form(
+    *,
+    thread: ThreadLimits,
+    groove: ThreadGroove,
+    cutter: Cutter,
+    over_cut: OverCut,
+    share_ratio: float | None = None,
+    trail: Trail | None = None,
+) -> FormCheck:
+    """Judge the form error against a share of the tolerance, and find the largest cutter.
+
+    Parameters
+    ----------
+    over_cut : OverCut
+        Of this cutter at the corrected root.
+    share_ratio : float or None
+        Accepted share of the tolerance; a quarter if ``None``.
+
+    Raises
+    ------
+    MissingInputError
+        If the thread has no tolerance of the pitch diameter.
+    OutOfRangeError
+        If the share is not positive.
+
+    Notes
+    -----
+    Source: derivation; the quarter is common practice.
+    """
+    tolerance_mm = thread.in_millimetres().limits.pitch_diameter.tolerance
+    if not tolerance_mm:
+        raise MissingInputError(
+            f"{thread.designation} has no tolerance of the pitch diameter to judge the form by",
+            parameter="tolerance_class",
+            accepted="a class that the standard has limits for",
+        )
+    if share_ratio is None:
+        share_ratio = FORM_SHARE_RATIO
+        if trail is not None:
+            trail.assume(
+                "form_share",
+                share_ratio,
+                "none given; a quarter of the tolerance is left to the flank's form",
+            )
+    limit_mm = share_ratio * tolerance_mm
+    largest = largest_cutter_for_form(groove=groove, cutter=cutter, form_limit_mm=limit_mm)
+    error_mm = abs(over_cut.form_diameter_mm)
+    if error_mm > limit_mm and trail is not None:
+        trail.caution("flank-form", _form_sentence(error_mm, tolerance_mm, limit_mm, largest))
+    return FormCheck(
+        form_diameter_mm=over_cut.form_diameter_mm,
+        form_share_ratio=error_mm / tolerance_mm,
+        share_limit_ratio=share_ratio,
+        form_limit_mm=limit_mm,
+        largest_cutter=largest,
+    )
+
+
+def _form_sentence(
+    error_mm: float, tolerance_mm: float, limit_mm: float, largest: LargestCutter
+) -> str:
+    """What the form error means, and which cutter would keep it."""
+    cure = (
+        f"a cutter of at most {largest.cutter_diameter_mm:.3f} mm keeps {limit_mm * 1e3:.1f} µm"
+        if largest.cutter_diameter_mm is not None
+        else "no cutter's diameter changes that: it comes from the flank angle"
+    )
+    return (
+        f"the flank's form takes {error_mm * 1e3:.1f} µm of the {tolerance_mm * 1e3:.1f} µm of "
+        f"pitch diameter tolerance, and no depth corrects it: {cure}"
     )
 
 
