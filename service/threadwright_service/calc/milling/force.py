@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Final
 
 from threadwright_service.calc.cutting.material import WorkMaterial
@@ -152,7 +152,7 @@ class EdgeWidths:
     nose_depth_mm: float
 
 
-@cache
+@lru_cache(maxsize=256)
 def edge_widths(tooth: ToothProfile, power_of_chip_ratio: float) -> EdgeWidths:
     """The edge of a tooth, condensed for the force.
 
@@ -201,13 +201,12 @@ class DepthLoad:
 
     __slots__ = (
         "_blank_square",
-        "_reach_square",
-        "_widths",
         "centre_radius_mm",
         "cut",
         "depth_mm",
         "exit_angle_rad",
         "made_radius_mm",
+        "widths",
     )
 
     def __init__(self, cut: ThreadCut, depth_mm: float) -> None:
@@ -224,8 +223,7 @@ class DepthLoad:
                 accepted="a cutter that leaves a path for its centre",
             )
         self._blank_square = cut.start_radius_mm**2
-        self._reach_square = self.centre_radius_mm**2
-        self._widths = edge_widths(cut.tooth, cut.power_of_chip_ratio)
+        self.widths = edge_widths(cut.tooth, cut.power_of_chip_ratio)
         self.exit_angle_rad = self.engagement_rad(0.0)
 
     def engagement_rad(self, from_depth_mm: float) -> float:
@@ -245,24 +243,16 @@ class DepthLoad:
 
     def edge_reach_mm(self, angle_rad: float) -> float:
         """How far the tooth reaches into the work, along itself [mm]."""
-        across_square = self._reach_square * math.sin(angle_rad) ** 2
+        across_square = (self.centre_radius_mm * math.sin(angle_rad)) ** 2
         chord_mm = math.sqrt(max(0.0, self._blank_square - across_square))
         along_mm = self.centre_radius_mm * math.cos(angle_rad)
         return max(0.0, self.cut.cutter_radius_mm - self.cut.outward * (along_mm - chord_mm))
 
-    def edge_widths_mm(self, angle_rad: float) -> tuple[float, float]:
-        """Width of edge that counts, tangentially and radially, at an angle [mm]."""
-        reach_mm, widths = self.edge_reach_mm(angle_rad), self._widths
-        if reach_mm < widths.nose_depth_mm:
-            return self._widths_in_nose_mm(reach_mm)
-        return (
-            widths.tangential_base_mm + widths.tangential_slope_ratio * reach_mm,
-            widths.radial_base_mm + widths.radial_slope_ratio * reach_mm,
-        )
-
     def _widths_in_nose_mm(self, reach_mm: float) -> tuple[float, float]:
         tooth, power = self.cut.tooth, self.cut.power_of_chip_ratio
-        found = [0.0, 0.0]
+        found = [tooth.nose_flat_mm, tooth.nose_flat_mm]
+        if tooth.nose_radius_mm == 0:
+            return found[0], found[1]
         for angle_deg in tooth.flank_angles_deg:
             angle = math.radians(angle_deg)
             joint_mm = tooth.nose_radius_mm * (1 - math.sin(angle))
@@ -284,26 +274,43 @@ class DepthLoad:
             return chip_mm
         return min(chip_mm + self.cut.runout_step_mm, self.cut.teeth * chip_mm)
 
+    def tangential_of_one_n(self, feed_centre_mm: float) -> Curve:
+        """Tangential force of one tooth in each row over its angle [N]."""
+        widths = self.widths
+        return self._of_one_n(
+            feed_centre_mm, widths.tangential_base_mm, widths.tangential_slope_ratio
+        )
+
     def tangential_n(self, feed_centre_mm: float) -> Curve:
         """Tangential force of all teeth in the cut over the angle of the leading one [N]."""
-        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
+        return self._of_all_teeth(self.tangential_of_one_n(feed_centre_mm))
 
-        def force_n(angle_rad: float) -> float:
-            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
-            return scale * math.pow(chip_mm, power) * self.edge_widths_mm(angle_rad)[0]
-
-        return self._of_all_teeth(force_n)
+    def tangential_bound_n(self, feed_centre_mm: float) -> float:
+        """No tangential force at this depth is larger than this [N]; quick to find."""
+        cut = self.cut
+        teeth_in_cut = math.ceil(self.exit_angle_rad / self._tooth_pitch)
+        chip_mm = self.chip_mm(self.exit_angle_rad, feed_centre_mm)
+        width_mm = self.widths.tangential_base_mm + self.widths.tangential_slope_ratio * (
+            self.depth_mm + cut.tooth.nose_radius_mm
+        )
+        return (
+            self._scale_n_per_mm2
+            * teeth_in_cut
+            * math.pow(chip_mm, cut.power_of_chip_ratio)
+            * width_mm
+        )
 
     def radial_n(self, feed_centre_mm: float) -> Curve:
         """Radial force of all teeth in the cut, summed [N]."""
-        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
-        scale *= self.cut.radial_force_ratio
-
-        def force_n(angle_rad: float) -> float:
-            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
-            return scale * math.pow(chip_mm, power) * self.edge_widths_mm(angle_rad)[1]
-
-        return self._of_all_teeth(force_n)
+        widths, ratio = self.widths, self.cut.radial_force_ratio
+        return self._of_all_teeth(
+            self._of_one_n(
+                feed_centre_mm,
+                ratio * widths.radial_base_mm,
+                ratio * widths.radial_slope_ratio,
+                radial=True,
+            )
+        )
 
     def wall_n(self, feed_centre_mm: float) -> Curve:
         """Force that pushes the cutter off the wall [N].
@@ -311,18 +318,48 @@ class DepthLoad:
         In climb milling the tangential force adds to it. In conventional milling it pulls the
         cutter in; what it takes off is not counted on, so the radial force alone is given.
         """
-        scale, power = self._scale_n_per_mm2, self.cut.power_of_chip_ratio
-        radial_ratio, climb = self.cut.radial_force_ratio, self.cut.milling == "climb"
+        if self.cut.milling == "conventional":
+            return self.radial_n(feed_centre_mm)
+        widths, ratio = self.widths, self.cut.radial_force_ratio
+        tangential_n = self.tangential_of_one_n(feed_centre_mm)
+        base_mm = ratio * widths.radial_base_mm
+        slope = ratio * widths.radial_slope_ratio
+        radial_n = self._of_one_n(feed_centre_mm, base_mm, slope, radial=True)
 
         def force_n(angle_rad: float) -> float:
-            chip_mm = self._swept_chip_mm(angle_rad, feed_centre_mm)
-            tangential_mm, radial_mm = self.edge_widths_mm(angle_rad)
-            away_mm = radial_ratio * radial_mm
-            if climb:
-                away_mm = away_mm * math.cos(angle_rad) + tangential_mm * math.sin(angle_rad)
-            return scale * math.pow(chip_mm, power) * away_mm
+            return radial_n(angle_rad) * math.cos(angle_rad) + tangential_n(angle_rad) * math.sin(
+                angle_rad
+            )
 
         return self._of_all_teeth(force_n)
+
+    def _of_one_n(
+        self, feed_mm: float, base_mm: float, slope: float, *, radial: bool = False
+    ) -> Curve:
+        """Force of one tooth with a given weight of its edge; the innermost of all loops."""
+        cut = self.cut
+        scale, power = self._scale_n_per_mm2, cut.power_of_chip_ratio
+        step_mm, teeth, nose_mm = cut.runout_step_mm, cut.teeth, self.widths.nose_depth_mm
+        outward, tip_mm, centre_mm = cut.outward, cut.cutter_radius_mm, self.centre_radius_mm
+        blank_square = self._blank_square
+        index, ratio = (1, cut.radial_force_ratio) if radial else (0, 1.0)
+
+        def force_n(angle_rad: float) -> float:
+            sine = math.sin(angle_rad)
+            across_mm = centre_mm * sine
+            square = blank_square - across_mm * across_mm
+            chord_mm = math.sqrt(square) if square > 0 else 0.0
+            reach_mm = tip_mm - outward * (centre_mm * math.cos(angle_rad) - chord_mm)
+            chip_mm = feed_mm * sine
+            if step_mm:
+                chip_mm = min(chip_mm + step_mm, teeth * chip_mm)
+            if reach_mm < nose_mm or reach_mm < 0:
+                weight_mm = ratio * self._widths_in_nose_mm(max(0.0, reach_mm))[index]
+            else:
+                weight_mm = base_mm + slope * reach_mm
+            return scale * math.pow(chip_mm, power) * weight_mm
+
+        return force_n
 
     def axial_n(self, angle_rad: float, feed_centre_mm: float) -> float:
         """Axial force of the tooth at an angle [N]: what the two flanks do not cancel.
@@ -336,7 +373,7 @@ class DepthLoad:
         cut, power = self.cut, self.cut.power_of_chip_ratio
         chip_mm = self.chip_mm(angle_rad, feed_centre_mm)
         rise_mm = feed_centre_mm * cut.lead_mm / (2 * math.pi * self.centre_radius_mm)
-        reach_mm = max(0.0, self.edge_reach_mm(angle_rad) - self._widths.nose_depth_mm)
+        reach_mm = max(0.0, self.edge_reach_mm(angle_rad) - self.widths.nose_depth_mm)
         net_mm = 0.0
         for sign, angle_deg in zip((1, -1), cut.tooth.flank_angles_deg, strict=True):
             angle = math.radians(angle_deg)
@@ -386,16 +423,11 @@ class DepthLoad:
 
         With sin φ ≈ φ and a reach that falls off as 1 − (φ/exit)² the derivative is a parabola.
         """
-        widths, power = self._widths, self.cut.power_of_chip_ratio
+        widths, power = self.widths, self.cut.power_of_chip_ratio
         fall_mm = widths.tangential_slope_ratio * self.depth_mm
         return self.exit_angle_rad * math.sqrt(
             power * (widths.tangential_base_mm + fall_mm) / ((power + 2) * fall_mm)
         )
-
-    def _swept_chip_mm(self, angle_rad: float, feed_centre_mm: float) -> float:
-        chip_mm = feed_centre_mm * math.sin(angle_rad)
-        step_mm = self.cut.runout_step_mm
-        return min(chip_mm + step_mm, self.cut.teeth * chip_mm) if step_mm else chip_mm
 
     def _of_all_teeth(self, force_n: Curve) -> Curve:
         """Add the teeth that follow in the cut, where the arc is longer than their distance."""

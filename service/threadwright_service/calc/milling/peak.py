@@ -16,6 +16,7 @@ Curve = Callable[[float], float]
 _SAMPLES: Final = 24
 _FINE: Final = 1e-7
 _SLIGHTLY: Final = 1e-5
+_GOLDEN: Final = (math.sqrt(5) - 1) / 2
 _NEAR: Final = 1e-4
 """A summit this near, relative, is off by 1e-8 in height."""
 
@@ -37,7 +38,7 @@ def largest(
     if end_rad > tooth_pitch_rad:
         step = end_rad / _SAMPLES
         guess_rad = max((step * k for k in range(1, _SAMPLES + 1)), key=curve)
-        return _climbed(curve, guess_rad, end_rad, step)
+        return _narrowed(curve, guess_rad - step, min(guess_rad + step, end_rad))
     if end_rad < 0.5 * guess_rad:
         return curve(end_rad), end_rad
     return _climbed(curve, min(guess_rad, end_rad), end_rad, 0.3 * guess_rad)
@@ -58,10 +59,11 @@ def reached(
     power : float
         The curve starts as angle^power; found faster if so.
     """
-    highest, at_rad = largest(curve, end_rad, guess_rad, tooth_pitch_rad)
-    if highest <= limit:
-        return end_rad
-    low_rad = 0.0
+    low_rad, at_rad = 0.0, min(guess_rad, end_rad)
+    if end_rad > tooth_pitch_rad or curve(at_rad) <= limit:
+        highest, at_rad = largest(curve, end_rad, guess_rad, tooth_pitch_rad)
+        if highest <= limit:
+            return end_rad
     if end_rad > tooth_pitch_rad:
         step = end_rad / _SAMPLES
         k = 1
@@ -81,20 +83,21 @@ def _crossing(curve: Curve, limit: float, low: float, high: float, power: float)
     return root(over, low, high)
 
 
-def root(function: Curve, low: float, high: float) -> float:
+def root(function: Curve, low: float, high: float, fine: float = _FINE) -> float:
     """Where a function changes sign between two places (false position, Illinois' variant).
 
-    The function should be near 1 in size where it is far from its root.
+    The function should be near 1 in size where it is far from its root; ``fine`` is how near to
+    0 its value, or how narrow the bracket, must get.
     """
     at_low, at_high = function(low), function(high)
     if at_low == 0 or at_high == 0:
         return low if at_low == 0 else high
     side = 0
     middle = high
-    while abs(high - low) > _FINE * abs(high):
+    while abs(high - low) > fine * abs(high):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         at_middle = function(middle)
-        if abs(at_middle) <= _FINE:
+        if abs(at_middle) <= fine:
             break
         if (at_middle > 0) == (at_high > 0):
             high, at_high = middle, at_middle
@@ -105,6 +108,23 @@ def root(function: Curve, low: float, high: float) -> float:
             at_high *= 0.5 if side == -1 else 1.0
             side = -1
     return middle
+
+
+def _narrowed(curve: Curve, low: float, high: float) -> tuple[float, float]:
+    """Largest value between two places with one summit or corner between them (golden section)."""
+    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_left, at_right = curve(left), curve(right)
+    ends = [(curve(high), high)]
+    for _ in range(16):
+        if at_left > at_right:
+            high, right, at_right = right, left, at_left
+            left = high - _GOLDEN * (high - low)
+            at_left = curve(left)
+        else:
+            low, left, at_left = left, right, at_right
+            right = low + _GOLDEN * (high - low)
+            at_right = curve(right)
+    return max([*ends, (at_left, left), (at_right, right)])
 
 
 def _climbed(curve: Curve, start: float, end: float, step: float) -> tuple[float, float]:
@@ -128,18 +148,21 @@ def _climbed(curve: Curve, start: float, end: float, step: float) -> tuple[float
             # The curve falls at the end, so the summit is short of it.
             b = (b + end) / 2
             fb = curve(b)
-    for _ in range(3):
+    for _ in range(4):
         # The summit of the parabola through the three points.
         left, right = (b - a) * (fb - fc), (b - c) * (fb - fa)
         if left == right:
-            break
+            return fb, b
         top = b - ((b - a) * left - (b - c) * right) / (2 * (left - right))
         if abs(top - b) < _NEAR * b:
-            break
+            return fb, b
         at_top = curve(top)
+        if abs(at_top - fb) < _SLIGHTLY * fb:
+            return max((at_top, top), (fb, b))
         if at_top < fb:
             (a, fa, c, fc) = (top, at_top, c, fc) if top < b else (a, fa, top, at_top)
         else:
             (a, fa, c, fc) = (a, fa, b, fb) if top < b else (b, fb, c, fc)
             b, fb = top, at_top
-    return fb, b
+    # No parabola: a corner, where run-out leaves one tooth to do the work of all.
+    return max((fb, b), _narrowed(curve, a, c))

@@ -1,0 +1,152 @@
+"""A job with everything resolved, and the depth at which bend and division agree."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from threadwright_service.calc.milling.cutter import Cutter
+from threadwright_service.calc.milling.deflection import Stiffness
+from threadwright_service.calc.milling.division import Division, Given, judged
+from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.limits import PassLimits
+from threadwright_service.calc.milling.load import pass_load
+from threadwright_service.calc.milling.optimiser import fastest
+from threadwright_service.calc.milling.over_cut import made_pitch_diameter_mm
+from threadwright_service.calc.milling.pass_time import PassClock
+from threadwright_service.calc.milling.spring_pass import (
+    MOST_BY_DEFAULT,
+    Bend,
+    after_spring_pass,
+    is_worth_it,
+)
+from threadwright_service.calc.trail import Formula, Trail
+
+CORRECTED_DEPTH: Final = Formula(
+    "depth to programme: bend added, run-out taken off",
+    "h",
+    "h_0 + delta - eps",
+    "h_0 delta eps",
+    unit="mm",
+    source="derivation",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A job, resolved: all that the passes follow from.
+
+    ``runout_mm`` is how much deeper run-out lets the cutter cut, on the radius.
+    """
+
+    groove: ThreadGroove
+    cutter: Cutter
+    cut: ThreadCut
+    limits: PassLimits
+    stiffness: Stiffness
+    clock: PassClock
+    given: Given
+    blank_diameter_mm: float
+    tolerance_mm: float
+    runout_mm: float
+    runout_spread_mm: float
+
+    def root_diameter_mm(self, depth_mm: float) -> float:
+        """Diameter that the tip is set for at a depth [mm]."""
+        return 2 * self.cut.made_radius_mm(depth_mm)
+
+    def pass_time_s(self, depth_mm: float, feed_per_tooth_mm: float) -> float:
+        """Time of a pass from its depth and feed, for the search [s]."""
+        feed = feed_per_tooth_mm * self.cut.centre_feed_ratio(depth_mm) * self.cut.teeth
+        length_mm = self.clock.length_mm(self.root_diameter_mm(depth_mm))
+        return 60 * length_mm / (feed * self.limits.spindle_speed_rev_per_min)
+
+    def programmed_pitch_diameter_mm(self, depth_mm: float) -> float:
+        """Pitch diameter that a stiff cutter without run-out makes at a depth [mm]."""
+        return made_pitch_diameter_mm(
+            groove=self.groove,
+            cutter=self.cutter,
+            root_diameter_mm=self.root_diameter_mm(depth_mm),
+        )
+
+
+def settled(
+    *, job: Job, plain_mm: float, spring_passes: int | None, trail: Trail | None = None
+) -> tuple[Division, list[Bend], int]:
+    """The division at the depth that allows for the bend after the last pass, and the bends.
+
+    The bend changes the depth by micrometres and the depth the bend by a thousandth of that, so
+    one correction settles both.
+
+    Parameters
+    ----------
+    plain_mm : float
+        Depth without bend and run-out [mm].
+    spring_passes : int, optional
+        A number to keep.
+
+    Returns
+    -------
+    tuple
+        The division; what is left proud after the last cutting pass and after each spring pass,
+        one beyond the plan's included; the number of spring passes.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+    cut, given = job.cut, job.given
+    bare_mm = plain_mm - job.runout_mm
+    division = fastest(
+        cut=cut, depth_mm=bare_mm, limits=job.limits, given=given, pass_time_s=job.pass_time_s
+    )
+    bends, springs = _bends(job, division, spring_passes)
+    if given.infeed != "list":
+        depth_mm = CORRECTED_DEPTH(trail, plain_mm, bends[springs].expected_mm, job.runout_mm)
+        limits = replace(job.limits, spindle_speed_rev_per_min=division.spindle_speed_rev_per_min)
+        scale = depth_mm / bare_mm
+        depths = (*(t * scale for t in division.depths_mm[:-1]), depth_mm)
+        division = replace(
+            judged(cut, depths, limits, given.feed_per_tooth_mm),
+            power_limited=division.power_limited,
+        )
+        bends, springs = _bends(job, division, springs)
+    if spring_passes is None and trail is not None:
+        trail.assume(
+            "spring_passes",
+            springs,
+            "none given; as many, at most two, as still take off the pitch diameter what can be "
+            "measured",
+        )
+    return division, bends, springs
+
+
+def _bends(job: Job, division: Division, spring_passes: int | None) -> tuple[list[Bend], int]:
+    """What is left proud after the last cutting pass and after each spring pass, one in reserve."""
+    depths = division.depths_mm
+    last = pass_load(
+        cut=job.cut,
+        from_depth_mm=depths[-2] if len(depths) > 1 else 0.0,
+        to_depth_mm=depths[-1],
+        feed_edge_mm=division.feed_per_tooth_mm,
+        spindle_speed_rev_per_min=division.spindle_speed_rev_per_min,
+        compliance_um_per_n=job.stiffness.compliance_um_per_n,
+    )
+    bends = [Bend(high_mm=last.deflection_high_mm, low_mm=last.deflection_low_mm)]
+    load = DepthLoad(job.cut, depths[-1])
+    most = MOST_BY_DEFAULT if spring_passes is None else spring_passes
+    chosen: int | None = spring_passes
+    for number in range(most + 1):
+        bends.append(
+            after_spring_pass(
+                load=load,
+                before=bends[-1],
+                feed_edge_mm=division.feed_per_tooth_mm,
+                compliance_um_per_n=job.stiffness.compliance_um_per_n,
+            )
+        )
+        worth = is_worth_it(before=bends[-2], after=bends[-1], tolerance_mm=job.tolerance_mm)
+        if chosen is None and (not worth or number == most):
+            chosen = number
+    return bends, chosen or 0
