@@ -12,6 +12,7 @@ from threadwright_service.api import (
     measurement,
     milling,
     threads,
+    times,
 )
 from threadwright_service.api.operation import Operation
 
@@ -23,6 +24,7 @@ OPERATIONS: Final[tuple[Operation, ...]] = (
     *hardness.OPERATIONS,
     *milling.OPERATIONS,
     *cutting.OPERATIONS,
+    *times.OPERATIONS,
 )
 """All operations, in the order of the documentation."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
@@ -19,6 +19,7 @@ from threadwright_service.calc.errors import CalcError, OutOfRangeError
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import Loaded
 from threadwright_service.schemas.faults import Fault
+from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit, units_of
 
 try:
@@ -52,7 +53,7 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     values = loaded.values
     trail = Trail(steps=[] if values.pop("working", False) else None)
     if operation.assumed_keys:
-        _assume(operation, loaded, trail)
+        assume_defaults(operation.assumed_keys, values, trail)
     try:
         outcome = operation.run(Request(values, loaded.unit, trail))
     except CalcError as refusal:
@@ -86,11 +87,14 @@ def _beyond_numbers(error: ArithmeticError) -> CalcError:
     )
 
 
-def _assume(operation: Operation, loaded: Loaded, trail: Trail) -> None:
+def assume_defaults(
+    keys: Iterable[tuple[str, WireField]], values: dict[str, Any], trail: Trail
+) -> None:
     """Put in the schema's defaults for what was not given, and note each."""
-    for key, field in operation.assumed_keys:
-        if key not in loaded.given:
-            loaded.values[field.inner_name(key)] = field.assume
+    for key, field in keys:
+        name = field.inner_name(key)
+        if field.assume is not None and name not in values:
+            values[name] = field.assume
             trail.assume(
                 key,
                 field.assume,

@@ -106,8 +106,8 @@ class MachineKeys:
     )
 
 
-class PassPlanRequest(CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema):
-    """A thread, a cutter, a material and a machine, from which a pass plan is made."""
+class PlanKeys:
+    """The keys that say how a thread is to be milled; a mix-in of requests."""
 
     thread_length = Number(
         "Length of full thread.", kind=LENGTH, above=0, most=_LONGEST_MM, required=True
@@ -187,3 +187,7 @@ class PassPlanRequest(CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema
         above=0,
         most=1,
     )
+
+
+class PassPlanRequest(PlanKeys, CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema):
+    """A thread, a cutter, a material and a machine, from which a pass plan is made."""

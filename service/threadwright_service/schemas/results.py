@@ -46,6 +46,19 @@ def result_schema(response: type) -> dict[str, Any]:
     return record_schema(response, PLAIN)
 
 
+class ResultOf(WireField):
+    """A member that holds the whole result of another operation, or null."""
+
+    def __init__(self, description: str, response: type, *, nullable: bool = False) -> None:
+        super().__init__(description, required=True, nullable=nullable)
+        self.response = response
+
+    def json_schema(self) -> dict[str, Any]:
+        """The shape of that result."""
+        schema = result_schema(self.response)
+        return {"anyOf": [schema, {"type": "null"}]} if self.nullable else schema
+
+
 def record_schema(record: type, inherited: Kind) -> dict[str, Any]:
     """The JSON Schema of a dataclass as the presenter writes it."""
     hints = get_type_hints(record)

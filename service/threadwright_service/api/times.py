@@ -1,0 +1,406 @@
+"""The operation on cycle times, and how a request's part, machine and lot are read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any, Final
+
+from threadwright_service.api.answer import assume_defaults
+from threadwright_service.api.cutting import machine_of, material_of
+from threadwright_service.api.milling import LEVELLING_SCREW, cutter_of, plan_of
+from threadwright_service.api.operation import Example, Operation, Outcome, Request
+from threadwright_service.api.threads import THREAD_KEYS, thread_of
+from threadwright_service.calc.errors import REFUSALS, MissingInputError
+from threadwright_service.calc.jobs.thread_time import thread_milling_of
+from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.times.bench_operations import FixedTime
+from threadwright_service.calc.times.common_case import PartKeys, milled_thread, thread_operations
+from threadwright_service.calc.times.comparisons import (
+    fewer_passes,
+    other_feed,
+    other_holding,
+    other_thread,
+)
+from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
+from threadwright_service.calc.times.machine_motion import MachineMotion, machine_motion
+from threadwright_service.calc.times.operation_time import Operation as PartOperation
+from threadwright_service.calc.times.operations import operation_of
+from threadwright_service.calc.times.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.thread_milling import ThreadMilling
+from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
+from threadwright_service.calc.times.ways import Way
+from threadwright_service.schemas.milling import PassPlanRequest
+from threadwright_service.schemas.quantities import LENGTH, Unit
+from threadwright_service.schemas.times import CycleTimeRequest
+
+ThreadOperation = ThreadMilling | SinglePointThreading | Tapping | FixedTime
+
+_PART_KEYS: Final = tuple(field.name for field in fields(PartKeys) if field.name != "side")
+_TERM_KEYS: Final = tuple(field.name for field in fields(LotTerms) if field.name != "tools")
+_HOLDING_KEYS: Final = (
+    "setup_time_min",
+    "load_time_s",
+    "fixture_cost",
+    "scrap_share",
+    "measure_every",
+    "first_article_trials",
+)
+_THREAD_MILL: Final = "thread mill"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadToTime:
+    """What the thread's operation follows from, where it is not planned."""
+
+    side: Any
+    lead_mm: float | None
+    starts: int
+    unit: Unit | None
+
+
+def motion_of(request: Request, machine: Machine) -> MachineMotion:
+    """How the machine moves; its keys are used up."""
+    values = request.values
+    return machine_motion(
+        rapid_rate_mm_per_min=machine.rapid_rate_mm_per_min,
+        acceleration_g=machine.acceleration_g,
+        deceleration_g=values.pop("braking_g", None),
+        centripetal_acceleration_g=values.pop("centripetal_g", None),
+        feed_rate_max_mm_per_min=machine.feed_rate_max_mm_per_min,
+        block_rate_per_s=values.pop("block_rate_per_s", None),
+        look_ahead_blocks=values.pop("look_ahead_blocks", None),
+        trail=request.trail,
+    )
+
+
+def terms_of(request: Request, tool: str) -> LotTerms:
+    """The terms of the lot; its keys are used up. ``tool`` is the thread's tool."""
+    values = request.values
+    given = {key: values.pop(key) for key in _TERM_KEYS if key in values}
+    thread_tool = {
+        inner: values.pop(key)
+        for key, inner in (
+            ("tool_life_min", "life_min"),
+            ("tool_cost", "cost"),
+            ("tool_replacement_time_s", "replacement_time_s"),
+        )
+        if key in values
+    }
+    tools = [ToolTerms(**tool) for tool in values.pop("tools", ())]
+    if thread_tool:
+        tools.insert(0, ToolTerms(name=tool, **thread_tool))
+    return LotTerms(tools=tuple(tools), **given)
+
+
+def part_of(request: Request, thread: ThreadOperation, side: Any) -> tuple[PartOperation, ...]:
+    """The operations of the part around its thread; their keys are used up."""
+    values = request.values
+    given = {key: values.pop(key) for key in _PART_KEYS if key in values}
+    return thread_operations(thread=thread, keys=PartKeys(side=side, **given))
+
+
+def ways_of(request: Request, way: Way, thread: ThreadToTime) -> list[Way]:
+    """The other ways that a request asks to compare; their keys are used up."""
+    values, trail = request.values, request.trail
+    ways = []
+    holding = {
+        key: values.pop(f"alternative_{key}")
+        for key in _HOLDING_KEYS
+        if f"alternative_{key}" in values
+    }
+    if holding:
+        ways.append(other_holding(way, **holding))
+    other = {
+        key.removeprefix("alternative_thread_"): values.pop(key)
+        for key in [key for key in values if key.startswith("alternative_thread_")]
+    }
+    if other:
+        ways.append(_other_thread(request, way, thread, other))
+    feed_ratio = values.pop("what_if_feed_ratio", None)
+    if feed_ratio is not None:
+        ways.append(other_feed(way, feed_ratio=feed_ratio, trail=trail))
+    passes = values.pop("what_if_passes", None)
+    if passes is not None:
+        ways.append(fewer_passes(way, passes=passes, trail=trail))
+    return ways
+
+
+def run_cycle_time(request: Request) -> Outcome:
+    """Times of a part and a lot, its cost, and what other ways would save."""
+    values = request.values
+    listed = values.pop("operations", None)
+    thread = _thread_to_time(request)
+    machine = Machine() if listed is not None else None
+    if listed is not None:
+        operations = tuple(
+            operation_of(each["kind"], {k: v for k, v in each.items() if k != "kind"})
+            for each in listed
+        )
+        tool = next((each.tool for each in operations if getattr(each, "sized", False)), "")
+        machine = machine_of(request)
+    else:
+        operation, machine = _thread_operation(request, thread)
+        tool = operation.tool
+        operations = part_of(request, operation, thread.side)
+    motion = motion_of(request, machine)
+    lot_quantity = values.pop("lot_quantity", None)
+    way = Way(
+        name="as asked",
+        operations=operations,
+        machine=motion,
+        terms=terms_of(request, tool or _THREAD_MILL),
+    )
+    result = cycle_time(
+        operations=operations,
+        machine=motion,
+        lot=way.terms,
+        alternatives=ways_of(request, way, thread),
+        lot_quantity=lot_quantity,
+        trail=request.trail,
+    )
+    return Outcome(result, request.unit or thread.unit or "mm")
+
+
+def _thread_to_time(request: Request) -> ThreadToTime:
+    """Side, lead and starts: from the call-out, or from pitch and starts alone."""
+    values = request.values
+    if "designation" in values or "series" in values:
+        thread = thread_of(request)
+        values["thread"] = thread
+        metric = thread.in_millimetres()
+        return ThreadToTime(
+            side=thread.side, lead_mm=metric.lead, starts=thread.starts, unit=thread.unit
+        )
+    pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
+    starts = values.pop("starts", 1)
+    for key in THREAD_KEYS:
+        values.pop(key, None)
+    pitch_mm = None
+    if pitch is not None:
+        pitch_mm = pitch * LENGTH.scale(request.unit or "mm")
+    elif count is not None:
+        pitch_mm = LENGTH.factor / count
+    side = "internal" if "hole_diameter_mm" in values else "external"
+    return ThreadToTime(
+        side=side,
+        lead_mm=None if pitch_mm is None else pitch_mm * starts,
+        starts=starts,
+        unit=None,
+    )
+
+
+def _thread_operation(request: Request, thread: ThreadToTime) -> tuple[ThreadOperation, Machine]:
+    """The thread's operation, by what is known of it, and the machine."""
+    values = request.values
+    planned = values.pop("thread", None)
+    time_s = values.pop("thread_cutting_time_s", None)
+    process = values.pop("thread_process", "milled")
+    if time_s is not None:
+        return (
+            FixedTime(time_s=time_s, name="thread", tool=_THREAD_MILL, sized=True),
+            machine_of(request),
+        )
+    if process == "milled" and "feed_centre_mm_per_min" not in values:
+        return _planned_thread(request, planned)
+    machine = machine_of(request)
+    lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
+    length_mm = values.pop("thread_length_mm", None)
+    if process == "milled":
+        return (
+            milled_thread(
+                passes=_needed(values.pop("passes", None), "passes", "a number of passes"),
+                lead_mm=lead_mm,
+                feed_centre_mm_per_min=values.pop("feed_centre_mm_per_min"),
+                cutter_centre_radius_mm=_needed(
+                    values.pop("cutter_centre_radius_mm", None),
+                    "cutter_centre_radius",
+                    "the radius of the cutter centre's path",
+                ),
+                path_length_mm=values.pop("path_length_mm", None),
+                thread_length_mm=length_mm,
+                cutter_profile=values.pop("cutter_profile", "single"),
+                starts=thread.starts,
+                trail=request.trail,
+            ),
+            machine,
+        )
+    length_mm = _needed(length_mm, "thread_length", "the thread's length")
+    speed = _needed(
+        values.pop("spindle_speed_rev_per_min", None), "spindle_speed", "the spindle's speed"
+    )
+    if process == "tapped":
+        return Tapping(
+            depth_mm=length_mm, lead_mm=lead_mm, spindle_speed_rev_per_min=speed
+        ), machine
+    return (
+        SinglePointThreading(
+            thread_length_mm=length_mm,
+            lead_mm=lead_mm,
+            cuts=_needed(values.pop("passes", None), "passes", "a number of cuts"),
+            spindle_speed_rev_per_min=speed,
+            starts=thread.starts,
+        ),
+        machine,
+    )
+
+
+def _planned_thread(request: Request, thread: Any) -> tuple[ThreadMilling, Machine]:
+    """The thread as the pass plan cuts it."""
+    values = request.values
+    for key, inner in (
+        ("designation", None),
+        ("cutter_diameter", "cutter_diameter_mm"),
+        ("cutter_teeth", "cutter_teeth"),
+        ("material", "material"),
+        ("thread_length", "thread_length_mm"),
+    ):
+        if (thread is None) if inner is None else (inner not in values):
+            raise MissingInputError(
+                f"the thread's time follows from a pass plan, and that needs {key}",
+                parameter=key,
+                accepted="thread, cutter, material and thread_length; or feed_centre with passes "
+                "and cutter_centre_radius; or thread_cutting_time_s; or operations",
+            )
+    wanted = PassPlanRequest.wire_fields()
+    assume_defaults(wanted.items(), values, request.trail)
+    material = material_of(request)
+    machine = machine_of(request)
+    cutter = cutter_of(request, thread)
+    plan = plan_of(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    return thread_milling_of(plan, lead_mm=thread.in_millimetres().lead), machine
+
+
+def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[str, Any]) -> Way:
+    """The same lot with the thread milled by another cutter, or turned."""
+    present = next(each for each in way.operations if getattr(each, "sized", False))
+    lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
+    length_mm = request.values.get("thread_length_mm", _length_of(present))
+    length_mm = _needed(length_mm, "thread_length", "the thread's length")
+    passes = _needed(other.get("passes"), "alternative_thread_passes", "a number of passes")
+    operation: ThreadMilling | SinglePointThreading
+    if other.get("process", "milled") == "turned":
+        tool = "threading tool"
+        operation = SinglePointThreading(
+            thread_length_mm=length_mm,
+            lead_mm=lead_mm,
+            cuts=passes,
+            spindle_speed_rev_per_min=_needed(
+                other.get("spindle_speed_rev_per_min"),
+                "alternative_thread_spindle_speed",
+                "the spindle's speed",
+            ),
+            starts=thread.starts,
+            tool=tool,
+        )
+    else:
+        tool = "other thread mill"
+        operation = milled_thread(
+            passes=passes,
+            lead_mm=lead_mm,
+            feed_centre_mm_per_min=_needed(
+                other.get("feed_centre_mm_per_min"),
+                "alternative_thread_feed_centre",
+                "the feed of the cutter's centre",
+            ),
+            cutter_centre_radius_mm=_needed(
+                other.get("cutter_centre_radius_mm"),
+                "alternative_thread_cutter_centre_radius",
+                "the radius of the cutter centre's path",
+            ),
+            thread_length_mm=length_mm,
+            cutter_profile=other.get("cutter_profile", "single"),
+            starts=thread.starts,
+            tool=tool,
+            trail=request.trail,
+        )
+    return other_thread(
+        way,
+        thread=operation,
+        tools=(
+            ToolTerms(name=tool, life_min=other.get("tool_life_min"), cost=other.get("tool_cost")),
+        ),
+        setup_time_min=other.get("setup_time_min"),
+    )
+
+
+def _length_of(operation: Any) -> float | None:
+    return getattr(operation, "thread_length_mm", None)
+
+
+def _needed(value: Any, key: str, accepted: str) -> Any:
+    if value is None:
+        raise MissingInputError(f"{key} is missing", parameter=key, accepted=accepted)
+    return value
+
+
+LEVELLING_SCREW_LOT: Final = {
+    "quantity_right": 9,
+    "quantity_left": 9,
+    "setup_time_min": 45,
+    "load_time_s": 90,
+    "machine_rate": 65,
+    "tool_cost": 140,
+    "tool_life_min": 90,
+    "currency": "EUR",
+}
+
+OPERATIONS = (
+    Operation(
+        name="cycle-time",
+        summary="Time of a part, time and cost of a lot, and what other ways would save",
+        description=(
+            "Minutes of a part from its operations, with motion limited by acceleration, small "
+            "circles and the control; minutes and money of a lot with set-up, first article, "
+            "measuring, tool life and scrap, as a band; prices for other quantities; from which "
+            "quantity on another holding, cutter or process pays."
+        ),
+        tag="times",
+        request=CycleTimeRequest,
+        response=CycleTime,
+        run=run_cycle_time,
+        refusals=REFUSALS,
+        sources=("derivation", "common practice for typical times", "learning curve theory"),
+        examples=(
+            Example(
+                title="Levelling screws: nine right hand and nine left hand, from the pass plan",
+                request={**LEVELLING_SCREW, **LEVELLING_SCREW_LOT},
+            ),
+            Example(
+                title="Die-clamp studs: known passes, and a better holding",
+                request={
+                    "unit": "in",
+                    "designation": "3/4-16 UNF-2A",
+                    "thread_length": 1.25,
+                    "passes": 5,
+                    "feed_centre": 4.8,
+                    "cutter_centre_radius": 0.517,
+                    "quantity": 12,
+                    "setup_time_min": 60,
+                    "load_time_s": 120,
+                    "machine_rate": 70,
+                    "tool_cost": 95,
+                    "tool_life_min": 60,
+                    "alternative_setup_time_min": 90,
+                    "alternative_load_time_s": 30,
+                    "alternative_fixture_cost": 150,
+                    "what_if_feed_ratio": 2,
+                },
+            ),
+            Example(
+                title="Feed screw: turned with one edge",
+                request={
+                    "unit": "mm",
+                    "designation": "Tr32x6-7e",
+                    "thread_process": "turned",
+                    "thread_length": 220,
+                    "passes": 22,
+                    "spindle_speed": 280,
+                    "quantity": 5,
+                    "setup_time_min": 40,
+                    "machine_rate": 55,
+                },
+            ),
+        ),
+        rows="breakdown",
+    ),
+)
