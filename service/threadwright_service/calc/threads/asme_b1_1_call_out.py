@@ -64,6 +64,8 @@ _SIZE: Final = (
     r"(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?"
     r"(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?"
 )
+_FIRST: Final = frozenset("0123456789.#Nn")
+"""What a size begins with; nearly every text of another family begins with a letter."""
 _SIZE_ALONE: Final = re.compile(_SIZE)
 _HEAD: Final = re.compile(
     _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?(?![AB]\b))?(?![0-9])(.*)"
@@ -125,6 +127,8 @@ def parse(
     >>> found.size, found.threads_per_inch, found.series, found.tolerance_class
     ('3/4', 16.0, 'UNF', '2A')
     """
+    if text[:1] not in _FIRST:
+        return None
     plain, qualifiers = without_qualifiers(text)
     match = _HEAD.match(plain.upper())
     if match is None:

@@ -85,6 +85,8 @@ def parse(
     >>> found.pitch, found.starts, found.tolerance_class, found.side
     (1.5, 2, '6H', 'internal')
     """
+    if text[:1] not in {"M", "m"}:
+        return None
     plain, qualifiers = without_qualifiers(text)
     match = _HEAD.fullmatch(plain)
     if match is None:
@@ -230,7 +232,7 @@ def _call_out(
     return CallOut(
         family="iso-metric",
         series="M",
-        size=f"{diameter_mm:.3f}".rstrip("0").rstrip("."),
+        size=f"{diameter_mm:.6g}",
         nominal_diameter=diameter_mm,
         pitch=pitch_mm,
         tolerance_class=found.text,
