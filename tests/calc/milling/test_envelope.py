@@ -72,7 +72,7 @@ def test_same_as_dense_sampling(
     root = major - 0.65 * pitch if side > 0 else major
     centre = root + side * cutter_radius
     ours, sampled = half_profile(nose, cutter_radius, pitch, angle)
-    radii = root + side * np.linspace(1e-6, 0.6, 13) * pitch
+    radii = root + side * np.linspace(1e-6, 0.6, 9) * pitch
     expected = dense_sweep.swept_half_width(sampled, radii, centre, lead, cutter_radius)
     reach = lead / (2 * math.pi)
     got = np.array(

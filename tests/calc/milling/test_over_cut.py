@@ -122,7 +122,7 @@ def over_ball(groove: ThreadGroove, root_diameter: float, cutter: Cutter, diamet
     """Pitch diameter that a ball of the best size reads on the simulated section."""
     side = 1 if groove.side == "external" else -1
     radii, first, second = section(
-        groove, cutter, root_diameter, count=241, reach=0.05 * groove.pitch_mm
+        groove, cutter, root_diameter, count=181, reach=0.05 * groove.pitch_mm
     )
     centre = dense_sweep.width_by_ball(radii, first, second, diameter, side)
     half = math.radians(groove.pressure_flank_angle_deg)
@@ -577,7 +577,7 @@ def test_full_length_cutter_leaves_the_same_groove_in_one_turn(side: Side, start
     cutter = cutter_of(8.0 if side == "internal" else 12.0, flat=0.2)
     root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
     centre = root / 2 + groove.outward * cutter.radius_mm
-    turn = np.linspace(0, 2 * math.pi, 400_001)
+    turn = np.linspace(0, 2 * math.pi, 200_001)
     half = dense_sweep.flat_nose(cutter.radius_mm, 0.2, 30)
     angle, lead = 2.0, groove.lead_mm
     for share in (0.02, 0.2, 0.5, 0.8):
@@ -593,4 +593,4 @@ def test_full_length_cutter_leaves_the_same_groove_in_one_turn(side: Side, start
             if near.any():
                 width = max(width, float(np.max((height + reach - middle)[near])))
         ours, _ = swept_groove_of(groove=groove, cutter=cutter).half_widths_mm(radius, centre)
-        assert width == pytest.approx(ours, abs=3e-5)
+        assert width == pytest.approx(ours, abs=6e-5)

@@ -167,18 +167,18 @@ def gouge_um(path: CentrePath, setting: PathSetting, rise_mm: float | None = Non
         entry = replace(entry, start_z_mm=entry.end_z_mm - sign * rise_mm)
     root = root_of(groove) / 2
     profile = dense_sweep.flat_nose(cutter.radius_mm, cutter.nose_flat_mm or 0.0, 30.0)
-    radii = np.linspace(root + side * 1e-6, groove.crest_diameter_mm / 2, 40)
+    radii = np.linspace(root + side * 1e-6, groove.crest_diameter_mm / 2, 25)
     width = dense_sweep.swept_half_width(
         profile, radii, path.cutter_centre_radius_mm, lead, cutter.radius_mm
     )
-    share = np.linspace(0, 1, 400)[:, None, None] ** 2
+    share = np.linspace(0, 1, 240)[:, None, None] ** 2
     sense = 1 if entry.travel == "counter-clockwise" else -1
     x0, y0 = entry.end_x_mm - entry.centre_x_mm, entry.end_y_mm - entry.centre_y_mm
     back = math.atan2(y0, x0) - sense * math.radians(entry.arc_angle_deg) * share
     arc = math.hypot(x0, y0)
     x, y = entry.centre_x_mm + arc * np.cos(back), entry.centre_y_mm + arc * np.sin(back)
     z = entry.end_z_mm - share * (entry.end_z_mm - entry.start_z_mm)
-    around = np.linspace(-1.2, 1.2, 241)[None, :, None]
+    around = np.linspace(-1.2, 1.2, 161)[None, :, None]
     rho = np.sqrt((x - radii * np.cos(around)) ** 2 + (y - radii * np.sin(around)) ** 2)
     cut = profile(rho)
     turn = 1 if (path.axial == "up") == (path.travel == "counter-clockwise") else -1
