@@ -45,6 +45,10 @@ def equivalent_nose_flat_mm(
 
     A rounded nose tangent to the flanks puts them where a sharp-cornered flat of this width
     would, with the tip at the same place.
+
+    Notes
+    -----
+    Source: derivation: lines tangent to the nose meet the tip's height this far apart.
     """
     if cutter.nose_flat_mm is not None:
         return cutter.nose_flat_mm

@@ -112,7 +112,12 @@ class CutterProfile:
 def flat_nosed(
     *, radius_mm: float, nose_flat_mm: float, flank_angle_deg: float, inner_radius_mm: float = 0.0
 ) -> HalfProfile:
-    """Half profile of a straight flank that meets a flat nose at a sharp corner."""
+    """Half profile of a straight flank that meets a flat nose at a sharp corner.
+
+    Notes
+    -----
+    Source: derivation.
+    """
     return (
         Line(
             outer_radius_mm=radius_mm,
@@ -126,7 +131,12 @@ def flat_nosed(
 def round_nosed(
     *, radius_mm: float, nose_radius_mm: float, flank_angle_deg: float, inner_radius_mm: float = 0.0
 ) -> HalfProfile:
-    """Half profile of a straight flank that runs tangent into a rounded nose."""
+    """Half profile of a straight flank that runs tangent into a rounded nose.
+
+    Notes
+    -----
+    Source: derivation.
+    """
     angle = math.radians(flank_angle_deg)
     arc = Arc(
         centre_radius_mm=radius_mm - nose_radius_mm,
@@ -144,7 +154,12 @@ def round_nosed(
 
 
 def involute_mm(radius_mm: float, base_mm: float) -> float:
-    """``F(x) = sqrt(x² - K²) - K acos(K/x)`` for x ≥ K; its slope is ``sqrt(1 - (K/x)²)`` [mm]."""
+    """``F(x) = sqrt(x² - K²) - K acos(K/x)`` for x ≥ K; its slope is ``sqrt(1 - (K/x)²)`` [mm].
+
+    Notes
+    -----
+    Source: derivation.
+    """
     return math.sqrt(radius_mm * radius_mm - base_mm * base_mm) - base_mm * math.acos(
         base_mm / radius_mm
     )
@@ -261,6 +276,10 @@ def zero_between(
 
     Regula falsi with the Illinois rule, kept inside the bracket. It ends when the bracket, or
     two moves in a row, are smaller than ``step``.
+
+    Notes
+    -----
+    Source: derivation; the rule is common practice in numerical work.
     """
     at_low, at_high = function(low), function(high)
     middle, kept, small_moves = low, 0, 0

@@ -58,6 +58,10 @@ def pitch_diameter_aim_mm(*, thread: ThreadLimits, aim_ratio: float = 0.5) -> fl
         If the place is not from 0 to 1.
     MissingInputError
         If the thread has no two limits of the pitch diameter.
+
+    Notes
+    -----
+    Source: derivation.
     """
     if not 0 <= aim_ratio <= 1:
         raise OutOfRangeError(
@@ -81,6 +85,10 @@ def groove_of(*, thread: ThreadLimits, pitch_diameter_mm: float) -> ThreadGroove
 
     The flank is taken to the largest crest that the limits allow (external major maximum,
     internal minor minimum), because there it is longest.
+
+    Notes
+    -----
+    Source: derivation.
     """
     metric = thread.in_millimetres()
     external = metric.side == "external"
@@ -113,6 +121,10 @@ def cutter_flank_angles_deg(*, groove: ThreadGroove, cutter: Cutter) -> tuple[fl
 
     A cutter whose included angle differs from the form's is taken to share the difference
     equally between its flanks: nothing else is said by one angle.
+
+    Notes
+    -----
+    Source: derivation.
     """
     off_deg = (cutter.included_angle_deg - sum(groove.flank_angles_deg)) / 2
     return groove.pressure_flank_angle_deg + off_deg, groove.clearance_flank_angle_deg + off_deg

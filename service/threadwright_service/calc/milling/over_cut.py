@@ -154,6 +154,10 @@ def made_pitch_diameter_mm(
     ------
     InfeasibleError
         If the cutter has no room inside, or the groove is nowhere half a pitch wide.
+
+    Notes
+    -----
+    Source: derivation.
     """
     swept = swept_groove_of(groove=groove, cutter=cutter)
     return 2 * swept.pitch_radius_mm(_centre_mm(groove, cutter, root_diameter_mm, None))

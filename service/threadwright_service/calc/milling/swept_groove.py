@@ -238,7 +238,12 @@ class SweptGroove:
 
 
 def swept_groove_of(*, groove: ThreadGroove, cutter: Cutter) -> SweptGroove:
-    """The groove together with this cutter's two flanks."""
+    """The groove together with this cutter's two flanks.
+
+    Notes
+    -----
+    Source: derivation.
+    """
     reach_mm = groove.lead_mm / (2 * math.pi)
     first_deg, second_deg = cutter_flank_angles_deg(groove=groove, cutter=cutter)
     return SweptGroove(
@@ -288,6 +293,10 @@ def straight_end_radius_mm(flank: StraightFlank, centre_mm: float, outward: int)
     """Radius of the thread where the straight flank ends towards the root [mm].
 
     From there to the root the nose's end makes a fillet. ``None`` where no flank is straight.
+
+    Notes
+    -----
+    Source: derivation: there rho equals the cutter radius at which the flank meets the nose.
     """
     base_mm = flank.base_mm
     if centre_mm <= base_mm:
@@ -334,7 +343,12 @@ def _inverse_mm(
 
 
 def too_large_for_the_hole(groove: ThreadGroove, cutter_diameter_mm: float) -> InfeasibleError:
-    """The refusal of a cutter that has no room inside."""
+    """The refusal of a cutter that has no room inside.
+
+    Notes
+    -----
+    Source: derivation.
+    """
     largest_mm = groove.crest_diameter_mm
     return InfeasibleError(
         f"a cutter of {cutter_diameter_mm:.4g} mm does not go into a bore of {largest_mm:.4g} mm",
