@@ -171,6 +171,20 @@ def test_zones_count_from_the_last_correction() -> None:
     found = corrected(SCREW, 8.97, 8.97, 8.90, corrections_mm=[0, 0, -0.02])
     assert found.parts[1].zone == "yellow-high"
     assert found.action == "leave"
+    # High before and low after a correction that was too large is no sign of spread.
+    too_far = corrected(SCREW, 8.97, 8.89, corrections_mm=[0, -0.045])
+    assert [part.zone for part in too_far.parts] == ["yellow-high", "yellow-low"]
+    assert too_far.action == "correct"
+
+
+def test_the_spread_of_few_parts_is_widened() -> None:
+    # Student's t for three degrees of freedom, 3.182, in place of the normal 1.96.
+    found = corrected(SCREW, 8.930, 8.926, 8.931, 8.925, 8.929)
+    assert found.drift is not None
+    assert found.drift.standard_deviation_mm is not None
+    assert found.target.standard_deviation_mm == pytest.approx(
+        found.drift.standard_deviation_mm * 3.182 / 1.96
+    )
 
 
 def test_the_mean_is_corrected_with_earlier_corrections_taken_out() -> None:
@@ -255,9 +269,13 @@ def test_a_radius_taken_for_a_diameter_is_told_and_limited() -> None:
 
 
 def test_a_gain_that_cannot_be_told_from_one_is_one() -> None:
-    for second, uncertainty in ((8.929, 0.004), (8.93, None), (8.948, 0.02)):
+    for second, correction, uncertainty in (
+        (8.929, -0.040, 0.004),  # within what can be measured
+        (8.93, -0.040, None),  # nothing known of the measurement
+        (8.978, -0.030, 0.010),  # half came off, but 14 x 5 µm would be needed to trust it
+    ):
         found = corrected(
-            SCREW, 9.008, second, corrections_mm=[0, -0.040], uncertainty_mm=uncertainty
+            SCREW, 9.008, second, corrections_mm=[0, correction], uncertainty_mm=uncertainty
         )
         assert found.gain_ratio == 1
 
