@@ -517,6 +517,33 @@ def test_where_our_data_end_the_callers_go_on() -> None:
         reference=Reference(surface_speed_m_per_min=4, feed_per_tooth_mm=0.01, hardness_hb=481),
     )
     assert kept.surface_speed_m_per_min == pytest.approx(4)
+    running = Running(spindle_speed_rev_per_min=127, feed_rate_mm_per_min=8)
+    assert _step(tool=steel_edge, running=running, trail=trail).start is None
+    lasting = _step(
+        tool=replace(MILL, material="high-speed-steel"),
+        reference=Reference(surface_speed_m_per_min=4, feed_per_tooth_mm=0.01, tool_life_min=20),
+    )
+    assert lasting.tool_life_min is None  # no exponents for this edge in hard steel
+
+
+def test_a_carbide_tap_in_soft_steel_lives_by_the_callers_life() -> None:
+    """No data of ours for it; the caller's condition and its life stand."""
+    case = ORDINARY["tapping"] | {"tool": CuttingTool(diameter_mm=12, teeth=4)}
+    data = cutting_data(
+        material=_steel(250),
+        operation="tapping",
+        reference=Reference(surface_speed_m_per_min=20, tool_life_min=40),
+        **case,
+    )
+    assert data.start is None
+    assert data.tool_life_min == pytest.approx(40)
+
+
+def test_neck_alone_is_shank_too() -> None:
+    """Derived: a neck with no shank named bends as one bar of the neck's diameter."""
+    with_neck = _step(tool=replace(MILL, shank_diameter_mm=None, neck_diameter_mm=8))
+    plain = _step(tool=replace(MILL, shank_diameter_mm=8))
+    assert with_neck.deflection_mm == pytest.approx(plain.deflection_mm)
 
 
 def test_a_thicker_chip_than_the_table_slows_the_speed() -> None:
@@ -655,3 +682,133 @@ def test_the_plans_cutter_is_the_same_tool() -> None:
         stick_out_mm=45,
     )
     assert CuttingTool.of_cutter(cutter) == SCREW_CUTTER
+
+
+# One ordinary case of each operation: what the shop would enter.
+ORDINARY: dict[str, dict[str, Any]] = {
+    "thread-milling": {"tool": SCREW_CUTTER, "engagement": SCREW},
+    "side-milling": {"tool": MILL, "engagement": STEP},
+    "chamfering": {
+        "tool": CuttingTool(diameter_mm=8, teeth=4, included_angle_deg=90),
+        "engagement": Engagement(radial_width_mm=1.0, side="external", made_diameter_mm=22.0),
+    },
+    "drilling": {
+        "tool": CuttingTool(diameter_mm=10.2, teeth=2, material="high-speed-steel"),
+        "engagement": Engagement(),
+    },
+    "tapping": {
+        "tool": CuttingTool(diameter_mm=12, teeth=4, material="high-speed-steel"),
+        "engagement": Engagement(pitch_mm=1.75),
+    },
+    "single-point-threading": {
+        "tool": CuttingTool(diameter_mm=24, teeth=1, included_angle_deg=60, nose_radius_mm=0.1),
+        "engagement": Engagement(pitch_mm=1.5, radial_width_mm=0.15),
+    },
+}
+
+
+@pytest.mark.parametrize("operation", ORDINARY)
+def test_each_operation_forward_and_back(operation: Any) -> None:
+    """Torque is power over angular speed, feed is speed times feed a revolution: definitions."""
+    trail = Trail(steps=[])
+    case = {"material": _steel(250), "operation": operation} | ORDINARY[operation]
+    data = cutting_data(**case, trail=trail)
+    omega = data.spindle_speed_rev_per_min * 2 * math.pi / 60
+    assert data.torque_nm * omega / 1000 == pytest.approx(data.power_kw)
+    assert data.feed_edge_mm_per_min == pytest.approx(
+        data.spindle_speed_rev_per_min * data.feed_per_revolution_mm
+    )
+    teeth = case["tool"].teeth
+    assert data.feed_per_revolution_mm == pytest.approx(teeth * data.feed_per_tooth_mm)
+    assert data.surface_speed_m_per_min == pytest.approx(
+        math.pi * case["tool"].diameter_mm * data.spindle_speed_rev_per_min / 1000
+    )
+    assert 0 < data.chip_thickness_mean_mm <= data.chip_thickness_max_mm
+    assert data.tool_life_min is not None
+    assert data.start is not None
+    assert (data.engagement_angle_deg is None) == (
+        operation in ("drilling", "tapping", "single-point-threading")
+    )
+    running = Running(
+        spindle_speed_rev_per_min=data.spindle_speed_rev_per_min,
+        feed_rate_mm_per_min=data.feed_centre_mm_per_min,
+    )
+    back = cutting_data(**case, running=running, trail=trail)
+    assert back.power_kw == pytest.approx(data.power_kw)
+    assert back.tool_life_min == pytest.approx(data.tool_life_min)
+
+
+@pytest.mark.parametrize("operation", ORDINARY)
+def test_each_operation_from_a_reference(operation: Any) -> None:
+    """The reference's own hardness, diameter and width give its own speed back."""
+    case = {"material": _steel(250), "operation": operation} | ORDINARY[operation]
+    data = cutting_data(
+        **case, reference=Reference(surface_speed_m_per_min=20, feed_per_tooth_mm=0.02)
+    )
+    assert data.surface_speed_m_per_min == pytest.approx(20)
+    if operation not in ("tapping", "single-point-threading"):
+        assert data.feed_per_tooth_mm == pytest.approx(0.02)
+
+
+def test_a_chamfers_slant_drops_out_of_the_thinning() -> None:
+    """Derived: the same straight width here and there needs the same feed, whatever the slant."""
+    case: dict[str, Any] = {"material": _steel(250), "operation": "chamfering"}
+    case |= ORDINARY["chamfering"]
+    case["engagement"] = Engagement(radial_width_mm=1.0)
+    data = cutting_data(**case, reference=Reference(feed_per_tooth_mm=0.02, radial_width_mm=1.0))
+    assert data.feed_per_tooth_mm == pytest.approx(0.02)
+
+
+def test_a_taps_friction_is_told() -> None:
+    """Trade knowledge: friction can double a tap's torque, so it must be told."""
+    trail = Trail()
+    cutting_data(material=_steel(250), operation="tapping", trail=trail, **ORDINARY["tapping"])
+    assert "tap-friction" in [caution.code for caution in trail.cautions]
+    assert [each.parameter for each in trail.assumptions] == ["chamfer_threads"]
+
+
+def test_without_a_shank_the_fluted_bar_is_assumed() -> None:
+    """Memory: a fluted length bends like 0.8 of its diameter; compliance goes with d^-4."""
+    trail = Trail()
+    bare = _step(tool=replace(MILL, shank_diameter_mm=None), trail=trail)
+    full = _step(tool=MILL)
+    assert bare.deflection_mm is not None
+    assert full.deflection_mm is not None
+    assert bare.deflection_mm / full.deflection_mm == pytest.approx(0.8**-4)
+    assert [each.parameter for each in trail.assumptions] == ["cutter_shank_diameter"]
+
+
+def test_holder_bends_too() -> None:
+    stiff = _step()
+    soft = _step(machine=Machine(holder_compliance_um_per_n=0.02))
+    assert soft.deflection_mm is not None
+    assert stiff.deflection_mm is not None
+    force_n = math.hypot(stiff.tangential_force_n, stiff.radial_force_n)
+    assert soft.deflection_mm - stiff.deflection_mm == pytest.approx(0.02 * force_n / 1000)
+
+
+@pytest.mark.parametrize(
+    ("more", "code"),
+    [
+        ({"tool": replace(MILL, stick_out_mm=None)}, "deflection-unknown"),
+        ({"tool": replace(MILL, stick_out_mm=80)}, "bends-much"),
+        ({"tool": replace(MILL, helix_angle_deg=None)}, "straight-edges-reckoned"),
+        ({"engagement": replace(STEP, axial_depth_mm=25)}, "deep-side-cut"),
+        ({"engagement": replace(STEP, radial_width_mm=0.05)}, "factor-extrapolated"),
+        ({"wanted": Wanted(surface_speed_m_per_min=20)}, "life-extrapolated"),
+        ({}, "force-extrapolated"),
+        ({}, "stop-on-sparks"),
+        ({"reference": replace(REFERENCE, hardness_hb=390)}, "hardness-outside-data"),
+    ],
+)
+def test_cautions_have_their_causes(more: dict[str, Any], code: str) -> None:
+    calm, trail = Trail(), Trail()
+    _step(trail=trail, **more)
+    _step(
+        200,
+        trail=calm,
+        engagement=Engagement(radial_width_mm=2.0, axial_depth_mm=1),
+        wanted=Wanted(feed_per_tooth_mm=0.08),
+    )
+    assert code in [caution.code for caution in trail.cautions]
+    assert code not in [caution.code for caution in calm.cautions]

@@ -473,3 +473,13 @@ def test_wide_cut_in_hard_steel_is_cautioned() -> None:
 
 def test_straight_arc_ends_at_the_slot() -> None:
     assert straight_arc(radial_width_mm=10, diameter_mm=10).engagement_deg == pytest.approx(180)
+
+
+def test_a_chamfer_is_cut_across_its_slant() -> None:
+    """Derived: a 90° mill's edge leans 45°; the chip across it is cos 45° of the straight one."""
+    tool = CuttingTool(diameter_mm=8, teeth=4, included_angle_deg=90)
+    slant = mechanics_of("chamfering", _cut(tool, radial_width_mm=0.5))
+    upright = mechanics_of("side-milling", _cut(tool, radial_width_mm=0.5, axial_depth_mm=0.5))
+    ratio = slant.load(0.04).chip_thickness_max_mm / upright.load(0.04).chip_thickness_max_mm
+    assert ratio == pytest.approx(math.cos(math.pi / 4))
+    assert slant.chip_sine_ratio / upright.chip_sine_ratio == pytest.approx(ratio)

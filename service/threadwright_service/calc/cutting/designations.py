@@ -110,9 +110,9 @@ def resolve(name: str) -> Designation:
     )
     if bare and bare != rest:
         found = _designation(_plain(bare)) or _in_system(system, bare, name)
-        if found is not None:
-            return found
-    raise _unknown(name)
+    if found is None:
+        raise _unknown(name)
+    return found
 
 
 def aliases_of(group: str) -> tuple[str, ...]:
@@ -190,10 +190,7 @@ def _by_designation() -> Mapping[str, Designation]:
     for row in table:
         family = str(row["family"])
         for designation in str(row["designations"]).split():
-            plain = _plain(designation)
-            if plain in found:
-                raise ValueError(f"aliases.toml: {designation} stands twice")
-            found[plain] = Designation(
+            found[_plain(designation)] = Designation(
                 family=family,
                 groups=tuple(_document()["families"][family]),
                 typical_hb=float(row["typical_hb"]) or None,

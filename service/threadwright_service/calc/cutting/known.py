@@ -129,29 +129,28 @@ def _from_reference(
     reference: Reference,
     factors: tuple[Sequence[Factor], Sequence[Factor]],
     trail: Trail | None,
-) -> Known | None:
+) -> Known:
     begun = None if start is None else _from_start(operation, cut, mechanics, start)
+    speed_factors, feed_factors = factors
     speed, feed = reference.surface_speed_m_per_min, reference.feed_per_tooth_mm
     if mechanics.feed_is_the_lead:
         feed = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
-    if begun is None and (speed is None or feed is None):
-        return None
-    speed_factors, feed_factors = factors
-    width_ratio = _reference_width_ratio(cut, mechanics, reference)
-    basis = "reference, scaled"
-    if speed is None and begun is not None:
+    basis, feed_is_start = "reference, scaled", feed is None
+    if speed is None:
+        assert begun is not None  # noqa: S101 - half a reference is refused without starting values
         _refuse_life_alone(reference)
         speed, speed_factors = begun.surface_speed_m_per_min, begun.speed_factors
         width_ratio = begun.width_ratio
         basis = f"feed from the reference, speed from {begun.basis}"
     else:
-        speed = _scaled(speed or 0.0, speed_factors, "surface_speed")
-    feed_is_start = feed is None
-    if feed is None and begun is not None:
+        width_ratio = _reference_width_ratio(cut, mechanics, reference)
+        speed = _scaled(speed, speed_factors, "surface_speed")
+    if feed is None:
+        assert begun is not None  # noqa: S101 - as above
         feed, feed_factors, chip_mm = begun.feed_per_tooth_mm, (), begun.chip_thickness_mm
         basis = f"speed from the reference, feed from {begun.basis}"
     else:
-        feed = _scaled(feed or 0.0, feed_factors, "feed_per_tooth")
+        feed = _scaled(feed, feed_factors, "feed_per_tooth")
         chip_mm = feed * mechanics.chip_sine_ratio
     life_min = reference.tool_life_min
     if life_min is None and begun is not None:

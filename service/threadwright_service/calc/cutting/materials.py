@@ -22,7 +22,6 @@ from threadwright_service.calc.errors import (
     CalcError,
     MissingInputError,
     OutOfRangeError,
-    UnknownDesignationError,
 )
 from threadwright_service.calc.measurement.hardness import convert
 from threadwright_service.calc.measurement.hardness_scale import checked_value, scale_named
@@ -193,20 +192,11 @@ def list_materials() -> tuple[MaterialGroup, ...]:
 def group_row(group: str) -> Mapping[str, Cell]:
     """The row of a group in the table of groups.
 
-    Raises
-    ------
-    UnknownDesignationError
-        If there is no such group.
+    Notes
+    -----
+    Source: tables/groups.toml.
     """
-    table = load(PACKAGE, "tables/groups")
-    if (group,) not in table.rows:
-        raise UnknownDesignationError(
-            f"{group} is not a material group",
-            parameter="material",
-            value=group,
-            accepted=", ".join(str(row["group"]) for row in table),
-        )
-    return table.row(group=group)
+    return load(PACKAGE, "tables/groups").row(group=group)
 
 
 def _starting_ranges(row: Mapping[str, Cell]) -> tuple[StartingRange, ...]:

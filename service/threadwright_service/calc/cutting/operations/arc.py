@@ -46,11 +46,6 @@ class Arc:
         """Largest chip over feed of the centre; 1 from a quarter turn on."""
         return math.sin(math.radians(min(self.engagement_deg, 90.0)))
 
-    @property
-    def teeth_in_cut_factor(self) -> float:
-        """Share of the turn that one tooth is in the cut."""
-        return self.engagement_deg / 360.0
-
 
 def straight_arc(*, radial_width_mm: float, diameter_mm: float, trail: Trail | None = None) -> Arc:
     """Engagement along a straight wall.
@@ -205,8 +200,6 @@ def largest_of_teeth(*, arc: Arc, teeth: int, exponent_ratio: float, lag_deg: fl
     elements and teeth is searched on a fine grid of the cutter's angle.
     """
     power = 1 - exponent_ratio
-    if lag_deg == 0 and arc.engagement_deg <= min(90.0, 360.0 / teeth):
-        return 1.0
     count = 180
     step = arc.engagement_deg / count
     sines = [math.sin(math.radians(index * step)) ** power for index in range(count)]
@@ -225,9 +218,12 @@ def largest_of_teeth(*, arc: Arc, teeth: int, exponent_ratio: float, lag_deg: fl
             return at(sines, angle_deg) if 0 <= angle_deg <= arc.engagement_deg else 0.0
         return (at(running, angle_deg) - at(running, angle_deg - lag_deg)) / lag_deg
 
-    # The leading tooth anywhere in the cut, and those that follow it by the tooth pitch.
     pitch_deg = 360.0 / teeth
     span_deg = arc.engagement_deg + lag_deg
+    if arc.engagement_deg <= 90 and span_deg <= pitch_deg:
+        # One tooth alone, and the chip thickens all along: it is largest as its lower end leaves.
+        return float(of_one(arc.engagement_deg) / arc.sine_ratio**power)
+    # The leading tooth anywhere in the cut, and those that follow it by the tooth pitch.
     best = 0.0
     for index in range(count + 1):
         lead_deg = span_deg * index / count
