@@ -163,6 +163,7 @@ def candidates(
     """
     if chosen is not None:
         return [chosen]
+    order: tuple[str, ...]
     if "Rm-ksi" in (scale, to):
         order = _KSI_ORDER
     elif "Rm" in (scale, to):
