@@ -116,11 +116,29 @@ class PathSetting:
     heights: Heights
     helices: int
     turns_ratio: float
-    start_height_mm: float
-    end_height_mm: float
-    safe_height_mm: float
     entry_arc_radius_mm: float | None
     entry_arc_angle_deg: float
+
+    @property
+    def highest_mm(self) -> float:
+        """Upper end of the helix [mm]."""
+        return self.heights.bottom_mm + self.turns_ratio * self.groove.lead_mm
+
+    @property
+    def start_height_mm(self) -> float:
+        """Where the helix begins [mm]."""
+        return self.highest_mm if self.direction.axial == "down" else self.heights.bottom_mm
+
+    @property
+    def end_height_mm(self) -> float:
+        """Where the helix ends [mm]."""
+        return self.heights.bottom_mm if self.direction.axial == "down" else self.highest_mm
+
+    @property
+    def safe_height_mm(self) -> float:
+        """Height at which the cutter moves across, clear of the face [mm]."""
+        above_face_mm = self.heights.below_mm + SAFE_HEIGHT_MM
+        return max(self.highest_mm + self.heights.rise_mm, above_face_mm)
 
     def path(self, *, root_diameter_mm: float, trail: Trail | None = None) -> CentrePath:
         """The path of the pass whose tip makes this diameter.
@@ -128,7 +146,7 @@ class PathSetting:
         Raises
         ------
         InfeasibleError
-            If the cutter has no room inside, or does not reach the blank.
+            If the cutter has no room inside, or the arc begins in the hole's wall.
         """
         groove = self.groove
         centre_mm = centre_radius_mm(
@@ -144,19 +162,6 @@ class PathSetting:
             )
         rise_mm = RISE(trail, groove.lead_mm, arc_mm, self.entry_arc_angle_deg, centre_mm)
         helix_mm = HELIX_LENGTH(trail, self.turns_ratio, centre_mm, groove.lead_mm)
-        shape = PathShape(
-            outward=groove.outward,
-            direction=self.direction,
-            helices=self.helices,
-            turns_ratio=self.turns_ratio,
-            start_height_mm=self.start_height_mm,
-            end_height_mm=self.end_height_mm,
-            safe_height_mm=self.safe_height_mm,
-            centre_radius_mm=centre_mm,
-            arc_radius_mm=arc_mm,
-            arc_angle_deg=self.entry_arc_angle_deg,
-            rise_mm=rise_mm,
-        )
         arc_length_mm = math.hypot(arc_mm * math.radians(self.entry_arc_angle_deg), rise_mm)
         return CentrePath(
             cutter_centre_radius_mm=centre_mm,
@@ -176,7 +181,23 @@ class PathSetting:
             helix_length_mm=helix_mm * self.helices,
             path_length_mm=(helix_mm + 2 * arc_length_mm) * self.helices,
             heights_from=HEIGHTS_FROM,
-            elements=shape.elements(),
+            elements=self._shape(centre_mm, arc_mm, rise_mm).elements(),
+        )
+
+    def _shape(self, centre_mm: float, arc_mm: float, rise_mm: float) -> PathShape:
+        """The measures of the moves of one pass."""
+        return PathShape(
+            outward=self.groove.outward,
+            direction=self.direction,
+            helices=self.helices,
+            turns_ratio=self.turns_ratio,
+            start_height_mm=self.start_height_mm,
+            end_height_mm=self.end_height_mm,
+            safe_height_mm=self.safe_height_mm,
+            centre_radius_mm=centre_mm,
+            arc_radius_mm=arc_mm,
+            arc_angle_deg=self.entry_arc_angle_deg,
+            rise_mm=rise_mm,
         )
 
 
@@ -247,13 +268,7 @@ def path_setting(
     -----
     Source: derivation; half a millimetre steps, 1 mm and 20° are common practice.
     """
-    if thread_length_mm <= 0:
-        raise OutOfRangeError(
-            f"thread_length is {thread_length_mm:g} mm; a thread has a length",
-            parameter="thread_length",
-            value=thread_length_mm,
-            accepted="more than 0",
-        )
+    _check_length(thread_length_mm)
     way = direction_of(side=groove.side, hand=hand, milling=milling, cutter_hand=cutter_hand)
     depth_mm = depth_below_blank_mm(
         groove=groove, root_diameter_mm=root_diameter_mm, blank_diameter_mm=blank_diameter_mm
@@ -286,10 +301,6 @@ def path_setting(
         else TURNS(trail, heights.top_mm, heights.bottom_mm, groove.lead_mm)
     )
     _note_first_turn(full, trail)
-    highest_mm = heights.bottom_mm + turns_ratio * groove.lead_mm
-    start_mm, end_mm = heights.bottom_mm, highest_mm
-    if way.axial == "down":
-        start_mm, end_mm = end_mm, start_mm
     return PathSetting(
         groove=groove,
         cutter=cutter,
@@ -298,9 +309,6 @@ def path_setting(
         heights=heights,
         helices=1 if full else max(1, round(groove.lead_mm / groove.pitch_mm)),
         turns_ratio=turns_ratio,
-        start_height_mm=start_mm,
-        end_height_mm=end_mm,
-        safe_height_mm=max(highest_mm + heights.rise_mm, heights.below_mm + SAFE_HEIGHT_MM),
         entry_arc_radius_mm=arc_mm,
         entry_arc_angle_deg=angle_deg,
     )
@@ -349,6 +357,17 @@ def centre_path(
         trail=trail,
     )
     return setting.path(root_diameter_mm=root_diameter_mm, trail=trail)
+
+
+def _check_length(thread_length_mm: float) -> None:
+    """Refuse a thread without length."""
+    if thread_length_mm <= 0:
+        raise OutOfRangeError(
+            f"thread_length is {thread_length_mm:g} mm; a thread has a length",
+            parameter="thread_length",
+            value=thread_length_mm,
+            accepted="more than 0",
+        )
 
 
 def _full_turns(
