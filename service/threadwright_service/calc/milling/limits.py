@@ -102,7 +102,7 @@ class PassLimits:
     last_depth_min_mm: float
 
 
-def depth_of_a_pass_mm(*, material: WorkMaterial) -> float:
+def practice_depth_mm(*, material: WorkMaterial) -> float:
     """Radial depth of one thread-milling pass by common practice, mean of the passes [mm].
 
     Notes
@@ -133,12 +133,15 @@ def pass_limits(
     pitch_diameter_tolerance_mm: float,
     deflection_share_ratio: float | None = None,
     surface_speed_m_per_min: float | None = None,
+    depth_of_a_pass_mm: float | None = None,
     trail: Trail | None = None,
 ) -> PassLimits:
     """Resolve the limits of a job.
 
     Parameters
     ----------
+    depth_of_a_pass_mm : float, optional
+        Mean radial depth of a pass that the caller allows [mm]; common practice if not given.
     surface_speed_m_per_min : float, optional
         Speed that the caller gives; it wins over the condition's, within the spindle's range.
 
@@ -155,16 +158,17 @@ def pass_limits(
                 "none given; a third of the tolerance for a cutting pass, of which the depth "
                 "allows for the expected part and a spring pass takes off most of the rest",
             )
-    practice_mm = depth_of_a_pass_mm(material=material)
     hard = material.hardness_hb >= HARD_FROM_HB
-    if trail is not None:
-        trail.assume(
-            "depth_of_a_pass",
-            practice_mm,
-            f"mean radial depth of a pass at {material.hardness_hb:.0f} HB by common practice; "
-            "it sets the smallest number of passes",
-            unit="mm",
-        )
+    if depth_of_a_pass_mm is None:
+        depth_of_a_pass_mm = practice_depth_mm(material=material)
+        if trail is not None:
+            trail.assume(
+                "depth_of_a_pass",
+                depth_of_a_pass_mm,
+                f"mean radial depth of a pass at {material.hardness_hb:.0f} HB by common "
+                "practice; it sets the smallest number of passes",
+                unit="mm",
+            )
     acceleration = machine.acceleration_g
     return PassLimits(
         spindle_speed_rev_per_min=_spindle_speed(
@@ -185,7 +189,7 @@ def pass_limits(
         if acceleration is None
         else acceleration * STANDARD_GRAVITY_M_PER_S2,
         power_max_kw=machine.spindle_power_kw or math.inf,
-        depth_of_a_pass_mm=practice_mm,
+        depth_of_a_pass_mm=depth_of_a_pass_mm,
         last_depth_min_mm=LAST_DEPTH_HARD_MM if hard else LAST_DEPTH_SOFT_MM,
     )
 

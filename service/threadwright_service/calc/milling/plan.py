@@ -65,6 +65,7 @@ def pass_plan(
     milling: Milling = "climb",
     pitch_diameter_aim_ratio: float = 0.5,
     deflection_share_ratio: float | None = None,
+    depth_of_a_pass_mm: float | None = None,
     entry_arc_radius_mm: float | None = None,
     cutter_hand: Hand = "right",
     trail: Trail | None = None,
@@ -98,6 +99,9 @@ def pass_plan(
         Where in its tolerance the pitch diameter is aimed, 0 smallest to 1 largest.
     deflection_share_ratio : float, optional
         Largest bend of a cutting pass, on the pitch diameter, as a share of its tolerance.
+    depth_of_a_pass_mm : float, optional
+        Largest mean radial depth of the passes [mm]; by common practice for the hardness if not
+        given.
 
     Raises
     ------
@@ -171,6 +175,7 @@ def pass_plan(
             pitch_diameter_tolerance_mm=tolerance_mm,
             deflection_share_ratio=deflection_share_ratio,
             surface_speed_m_per_min=surface_speed_m_per_min,
+            depth_of_a_pass_mm=depth_of_a_pass_mm,
             trail=trail,
         ),
         stiffness=bending,
