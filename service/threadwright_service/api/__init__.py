@@ -9,6 +9,7 @@ from threadwright_service.api import (
     cutting,
     hardness,
     holes,
+    jobs,
     measurement,
     milling,
     threads,
@@ -25,6 +26,7 @@ OPERATIONS: Final[tuple[Operation, ...]] = (
     *milling.OPERATIONS,
     *cutting.OPERATIONS,
     *times.OPERATIONS,
+    *jobs.OPERATIONS,
 )
 """All operations, in the order of the documentation."""
 

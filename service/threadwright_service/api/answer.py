@@ -15,6 +15,7 @@ from threadwright_service.api.presentation import (
     presented_assumption,
     presented_step,
 )
+from threadwright_service.api.threads import presented_thread
 from threadwright_service.calc.errors import CalcError, OutOfRangeError
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import Loaded
@@ -55,20 +56,25 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     if operation.assumed_keys:
         assume_defaults(operation.assumed_keys, values, trail)
     try:
-        outcome = operation.run(Request(values, loaded.unit, trail))
+        request = Request(values, loaded.unit, trail)
+        outcome = operation.run(request)
+        unit, result = outcome.unit, outcome.result
+        shown = result if type(result) is dict else present(result, unit)
     except CalcError as refusal:
         raise _refused(refusal, loaded) from None
     except ArithmeticError as error:
         # Values that are each within bounds may together be so extreme that no number holds them.
         raise _refused(_beyond_numbers(error), loaded) from error
-    unit = outcome.unit
-    result = outcome.result
     told: dict[str, Any] = {
         "operation": operation.name,
         "input": loaded.given,
         "unit": unit,
         "units": _UNITS[unit],
-        "result": result if type(result) is dict else present(result, unit),
+    }
+    if request.thread is not None and not operation.tells_thread:
+        told["thread"] = presented_thread(request.thread, unit)
+    told |= {
+        "result": shown,
         "assumed": [presented_assumption(item, unit) for item in trail.assumptions],
         "cautions": [
             {"code": item.code, "detail": in_unit(item.detail, unit)} for item in trail.cautions

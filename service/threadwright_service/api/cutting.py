@@ -17,7 +17,7 @@ from threadwright_service.calc.cutting.cutting_data import cutting_data
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.materials import find_material
 from threadwright_service.calc.cutting.result import CuttingData
-from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
+from threadwright_service.calc.errors import REFUSALS, MissingInputError
 from threadwright_service.calc.measurement.hardness import brinell
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.schemas.cutting import CuttingDataRequest
@@ -109,18 +109,11 @@ def _tool_of(values: dict[str, Any]) -> CuttingTool:
 def _engagement_of(request: Request) -> Engagement:
     """How the tool meets the work; a thread that is named gives side, pitch and lead."""
     values = request.values
-    side = values.pop("side", None)
+    side = values.get("side")
     pitch_mm = lead_mm = None
     named = "designation" in values or "series" in values
     if named:
         thread = thread_of(request).in_millimetres()
-        if side is not None and side != thread.side:
-            raise AmbiguousError(
-                f"the thread is {thread.side}, side says {side}",
-                parameter="side",
-                value=side,
-                accepted=thread.side,
-            )
         side, pitch_mm, lead_mm = thread.side, thread.pitch, thread.lead
     elif "pitch" in values or "threads_per_inch" in values:
         pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
@@ -128,6 +121,7 @@ def _engagement_of(request: Request) -> Engagement:
             LENGTH.factor / count if pitch is None else pitch * LENGTH.scale(request.unit or "mm")
         )
         lead_mm = pitch_mm * values.pop("starts", 1)
+    values.pop("side", None)
     for key in THREAD_KEYS:  # what is left of them has no meaning without a call-out
         if key in values:
             raise MissingInputError(

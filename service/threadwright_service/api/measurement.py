@@ -64,19 +64,19 @@ def measured_thread_of(request: Request) -> ThreadLimits | BareThread:
             accepted="pitch or threads_per_inch",
         )
     flank_deg = bare["flank_angle_deg"]
+    if "side" not in values:
+        request.trail.assume("side", "external", "no side given")
     thread = BareThread(
         pitch_diameter_mm=bare["pitch_diameter_mm"],
         pitch_mm=pitch * scale if pitch is not None else LENGTH.factor / count,
         pressure_flank_angle_deg=flank_deg,
         clearance_flank_angle_deg=bare.get("clearance_flank_angle_deg", flank_deg),
         starts=values.pop("starts", 1),
-        side=bare.get("side", "external"),
+        side=values.pop("side", "external"),
         pitch_diameter=Span(
             max=bare.get("pitch_diameter_max_mm"), min=bare.get("pitch_diameter_min_mm")
         ),
     )
-    if "side" not in bare:
-        request.trail.assume("side", "external", "no side given")
     for key in THREAD_KEYS:  # hand changes no reading; the rest has no meaning without a standard
         values.pop(key, None)
     return thread

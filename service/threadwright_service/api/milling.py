@@ -31,6 +31,8 @@ _PLAN_KEYS = (
     "infeed",
     "infeed_ratio",
     "infeed_depths_mm",
+    "first_pass_share_ratio",
+    "deflection_share_ratio",
     "milling",
     "pitch_diameter_aim_ratio",
     "entry_arc_radius_mm",
@@ -129,35 +131,31 @@ def _shaft_of(
     }
 
 
-def plan_of(
+def plan_arguments(
     request: Request,
     *,
     thread: ThreadLimits,
     cutter: Cutter,
     material: WorkMaterial,
     machine: Machine,
-) -> PassPlan:
-    """The pass plan of a request; its keys are used up."""
-    values, trail = request.values, request.trail
+) -> dict[str, Any]:
+    """The arguments of the pass plan of a request; its keys are used up."""
+    values = request.values
     condition = starting_condition(
         material=material,
         cutter_material=cutter.material,
         operation="thread-milling",
         cutter_diameter_mm=cutter.diameter_mm,
-        trail=trail,
+        trail=request.trail,
     )
-    given = {key: values.pop(key) for key in _PLAN_KEYS if key in values}
-    return pass_plan(
-        thread=thread,
-        cutter=cutter,
-        material=material,
-        machine=machine,
-        cutting=limits_of_condition(condition),
-        first_pass_share_ratio=values.pop("first_pass_share_ratio", None),
-        deflection_share_ratio=values.pop("deflection_share_ratio", None),
-        trail=trail,
-        **given,
-    )
+    return {
+        "thread": thread,
+        "cutter": cutter,
+        "material": material,
+        "machine": machine,
+        "cutting": limits_of_condition(condition),
+        **{key: values.pop(key) for key in _PLAN_KEYS if key in values},
+    }
 
 
 def run_pass_plan(request: Request) -> Outcome:
@@ -166,7 +164,10 @@ def run_pass_plan(request: Request) -> Outcome:
     material = material_of(request)
     machine = machine_of(request)
     cutter = cutter_of(request, thread)
-    plan = plan_of(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    arguments = plan_arguments(
+        request, thread=thread, cutter=cutter, material=material, machine=machine
+    )
+    plan = pass_plan(**arguments, trail=request.trail)
     return Outcome(plan, request.unit or thread.unit)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from threadwright_service.calc.errors import CalcError
+from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import WireField
@@ -23,12 +24,15 @@ class Request:
 
     ``values`` holds what was given, under the calculation's names and in its units, and the
     defaults of the schema. ``unit`` is ``None`` if the caller named none; the function then answers
-    in the standard's own unit. ``trail`` collects assumptions, cautions and working.
+    in the standard's own unit. ``trail`` collects assumptions, cautions and working. ``thread`` is
+    the thread that was read from it; the answer repeats it, so that a caller sees what was
+    understood.
     """
 
     values: dict[str, Any]
     unit: Unit | None
     trail: Trail
+    thread: ThreadLimits | None = None
 
 
 @dataclass(slots=True)
@@ -80,6 +84,8 @@ class Operation:
         At least one; the first is the one in the documentation.
     rows : str
         Key of the list in ``result`` that is the answer's table (for CSV and pages), if it has one.
+    tells_thread : bool
+        Whether ``result`` itself tells the thread, so that the answer need not repeat it.
     """
 
     name: str
@@ -93,6 +99,7 @@ class Operation:
     sources: tuple[str, ...]
     examples: tuple[Example, ...]
     rows: str = ""
+    tells_thread: bool = False
     path: str = field(init=False)
     operation_id: str = field(init=False)
     assumed_keys: tuple[tuple[str, WireField], ...] = field(init=False, repr=False)

@@ -10,12 +10,14 @@ import re
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
+from math import isfinite
 from typing import Any
 
 from threadwright_service.calc.trail import Assumption, Step
 from threadwright_service.calc.units import MM_PER_IN
 from threadwright_service.schemas.quantities import KINDS, PLAIN, Kind, Unit, kind_of, wire_name
 
+_LARGEST = 2**53  # the largest count that every JSON reader takes exactly
 _MILLIMETRES = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e-?\d+)?) mm(?![\w²³/·])")
 
 
@@ -34,7 +36,11 @@ def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
     kind_of_value = type(value)
     if kind_of_value is float:
         return rounded(value, kind, unit)
-    if value is None or kind_of_value is str or kind_of_value is int or kind_of_value is bool:
+    if value is None or kind_of_value is str or kind_of_value is bool:
+        return value
+    if kind_of_value is int:
+        if not -_LARGEST <= value <= _LARGEST:
+            raise OverflowError("a count beyond 2 to the power 53")
         return value
     if is_dataclass(value):
         return {
@@ -55,6 +61,8 @@ def rounded(value: float, kind: Kind, unit: Unit) -> float:
     """A number of the calculations in the answer's unit, rounded once."""
     if unit == "in":
         value = value / kind.factor
+    if not isfinite(value):
+        raise OverflowError("a result that is no finite number")
     # Adding zero turns a negative zero into a plain one.
     return round(value, kind.decimals(unit)) + 0.0
 

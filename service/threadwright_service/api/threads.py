@@ -19,6 +19,7 @@ THREAD_KEYS = (
     "pitch",
     "threads_per_inch",
     "tolerance_class",
+    "side",
     "hand",
     "starts",
     "rounding",
@@ -35,10 +36,11 @@ def thread_of(request: Request) -> ThreadLimits:
     """
     values = request.values
     arguments = {key: values.pop(key) for key in THREAD_KEYS if key in values}
-    engagement_mm = values.pop("length_of_engagement_mm", None)
-    if engagement_mm is not None:
-        arguments["length_of_engagement"] = engagement_mm / LENGTH.scale(request.unit or "mm")
-    return thread_limits(**arguments, length_unit=request.unit, trail=request.trail)
+    for key in ("length_of_engagement", "distance_from_gauge_plane"):
+        if f"{key}_mm" in values:
+            arguments[key] = values.pop(f"{key}_mm") / LENGTH.scale(request.unit or "mm")
+    request.thread = thread_limits(**arguments, length_unit=request.unit, trail=request.trail)
+    return request.thread
 
 
 def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
@@ -63,6 +65,8 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         "tolerance_class": thread.tolerance_class,
         "form": thread.form.name,
         "flank_angle_deg": thread.form.pressure_flank_angle_deg,
+        "clearance_flank_angle_deg": thread.form.clearance_flank_angle_deg,
+        "taper": thread.form.taper_ratio,
         "nominal_diameter": round(thread.nominal_diameter, places),
         "pitch": round(thread.pitch, places),
         "lead": round(thread.lead, places),
@@ -149,6 +153,7 @@ OPERATIONS = (
         run=run_thread_limits,
         refusals=REFUSALS,
         sources=("ASME B1.1", "ASME B1.30", "ISO 68-1", "ISO 261", "ISO 724", "ISO 965-1"),
+        tells_thread=True,
         examples=(
             Example(
                 title="Levelling screws: the limits of the left-hand thread",

@@ -7,12 +7,13 @@ from typing import Any, Final
 
 from threadwright_service.api.answer import assume_defaults
 from threadwright_service.api.cutting import machine_of, material_of
-from threadwright_service.api.milling import LEVELLING_SCREW, cutter_of, plan_of
+from threadwright_service.api.milling import LEVELLING_SCREW, cutter_of, plan_arguments
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import THREAD_KEYS, thread_of
 from threadwright_service.calc.errors import REFUSALS, MissingInputError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
 from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.times.bench_operations import FixedTime
 from threadwright_service.calc.times.common_case import PartKeys, milled_thread, thread_operations
 from threadwright_service.calc.times.comparisons import (
@@ -173,6 +174,7 @@ def _thread_to_time(request: Request) -> ThreadToTime:
         )
     pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
     starts = values.pop("starts", 1)
+    side = values.pop("side", "internal" if "hole_diameter_mm" in values else "external")
     for key in THREAD_KEYS:
         values.pop(key, None)
     pitch_mm = None
@@ -180,7 +182,6 @@ def _thread_to_time(request: Request) -> ThreadToTime:
         pitch_mm = pitch * LENGTH.scale(request.unit or "mm")
     elif count is not None:
         pitch_mm = LENGTH.factor / count
-    side = "internal" if "hole_diameter_mm" in values else "external"
     return ThreadToTime(
         side=side,
         lead_mm=None if pitch_mm is None else pitch_mm * starts,
@@ -266,7 +267,10 @@ def _planned_thread(request: Request, thread: Any) -> tuple[ThreadMilling, Machi
     material = material_of(request)
     machine = machine_of(request)
     cutter = cutter_of(request, thread)
-    plan = plan_of(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    arguments = plan_arguments(
+        request, thread=thread, cutter=cutter, material=material, machine=machine
+    )
+    plan = pass_plan(**arguments, trail=request.trail)
     return thread_milling_of(plan, lead_mm=thread.in_millimetres().lead), machine
 
 

@@ -114,11 +114,6 @@ class CuttingDataRequest(ReferenceKeys, ToolKeys, MaterialKeys, MachineKeys, Thr
     profile_depth = Number(
         "Depth of the thread below the blank after the cut.", kind=LENGTH, above=0, most=500
     )
-    side = Choice(
-        "Whether the path of the mill is a circle around an outside or in an inside surface.",
-        ("external", "internal"),
-        also={"outside": "external", "inside": "internal"},
-    )
     made_diameter = Number(
         "Diameter that the cut makes: the root outside, the major diameter inside.",
         kind=LENGTH,

@@ -26,6 +26,8 @@ NUMBER_TEXT: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[
 COUNT_TEXT: Final = re.compile(r"[+-]?[0-9]{1,15}")
 _DECIMAL_COMMA: Final = re.compile(r"[+-]?[0-9]*,[0-9]+")
 _LONGEST_NUMBER: Final = 40
+SMALLEST: Final = 1e-6
+"""Least value of a quantity that must be above zero, in the calculation's unit."""
 
 
 class WireField(fields.Field[Any]):
@@ -131,6 +133,9 @@ class Number(WireField):
             reason=reason,
             nullable=nullable,
         )
+        if above == 0:
+            # Nothing that a shop measures is smaller; below lies only what no number holds.
+            above, least = None, SMALLEST
         self.above = above
         self.least = least
         self.below = below

@@ -33,7 +33,6 @@ class BareThreadKeys:
     clearance_flank_angle_deg = Number(
         "Angle of the other flank, if it differs.", kind=ANGLE, least=0, below=90
     )
-    side = Choice("Whether it is an outside or an inside thread.", ("external", "internal"))
 
 
 class WireMeasurementRequest(BareThreadKeys, ThreadRequestSchema):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
 from threadwright_service.schemas.fields import Choice, Count, Number, Record, Size, Text, WireField
-from threadwright_service.schemas.quantities import AREA, LENGTH
+from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, RATIO
 
 
 class ThreadRequestSchema(RequestSchema):
@@ -29,6 +29,11 @@ class ThreadRequestSchema(RequestSchema):
     tolerance_class = Text(
         "Tolerance class, where the call-out holds none.", longest=12, examples=("2A", "6g")
     )
+    side = Choice(
+        "Outside or inside thread, where the class does not say.",
+        ("external", "internal"),
+        also={"outside": "external", "inside": "internal"},
+    )
     hand = Choice(
         "Hand of the thread.",
         ("right", "left"),
@@ -38,10 +43,17 @@ class ThreadRequestSchema(RequestSchema):
     length_of_engagement = Number(
         "Length of engagement with the mating thread.", kind=LENGTH, above=0, most=3000
     )
+    distance_from_gauge_plane = Number(
+        "Of a taper thread: where the diameters are wanted, measured from the gauge plane "
+        "towards the large end.",
+        kind=LENGTH,
+        least=-3000,
+        most=3000,
+    )
     rounding = Choice(
-        "Rounding rule of Unified limits: that of the published tables, or the step-by-step "
-        "calculation of ASME B1.30.",
-        ("table", "b130"),
+        "Rounding rule of Unified limits: that of the published tables, the step-by-step "
+        "calculation of ASME B1.30, or the exact result rounded once.",
+        ("table", "b130", "exact"),
     )
 
 
@@ -96,12 +108,18 @@ class ThreadLimitsResponse(ResponseSchema):
     starts = Count("Number of starts.", least=1, most=20, required=True)
     tolerance_class = Text("Tolerance class.", required=True)
     form = Text("The thread's profile in words.", required=True)
-    flank_angle_deg = Number("Angle of a flank from the normal to the axis.", required=True)
+    flank_angle_deg = Number(
+        "Angle of the pressure flank from the normal to the axis.", kind=ANGLE, required=True
+    )
+    clearance_flank_angle_deg = Number(
+        "Angle of the other flank; the same on a symmetric form.", kind=ANGLE, required=True
+    )
+    taper = Number("Taper on the diameter; 0 on a parallel thread.", kind=RATIO, required=True)
     nominal_diameter = Number("Nominal diameter.", kind=LENGTH, required=True)
     pitch = Number("Pitch.", kind=LENGTH, required=True)
     lead = Number("Lead: pitch times starts.", kind=LENGTH, required=True)
     threads_per_inch = Number("Threads per inch.", required=True, nullable=True)
-    lead_angle_deg = Number("Lead angle at the basic pitch diameter.", required=True)
+    lead_angle_deg = Number("Lead angle at the basic pitch diameter.", kind=ANGLE, required=True)
     length_of_engagement = Number(
         "Length of engagement behind the tolerances.", kind=LENGTH, required=True, nullable=True
     )
