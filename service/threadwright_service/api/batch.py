@@ -9,7 +9,7 @@ from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, Ref
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import Problem, invalid_request, refused
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
-from threadwright_service.schemas.fields import shown
+from threadwright_service.schemas.query_text import shown
 
 _ITEM_KEYS = frozenset(("id", "operation", "params"))
 

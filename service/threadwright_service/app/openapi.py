@@ -17,7 +17,8 @@ from threadwright_service.api.listings import LISTINGS
 from threadwright_service.api.operation import Operation
 from threadwright_service.app.representations import REPRESENTATIONS
 from threadwright_service.schemas.base import RequestSchema
-from threadwright_service.schemas.fields import Items, Record, WireField
+from threadwright_service.schemas.compound_fields import Items, Record
+from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.results import first_line, result_schema
 
 INTERFACE_VERSION: Final = "1.0.0"

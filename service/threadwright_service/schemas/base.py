@@ -13,8 +13,9 @@ from typing import Any, ClassVar, cast
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
 
+from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
-from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, Items, Record, WireField
+from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, WireField
 from threadwright_service.schemas.quantities import Unit
 
 

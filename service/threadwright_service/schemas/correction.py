@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from threadwright_service.schemas.fields import Choice, Count, Flag, Items, Number
+from threadwright_service.schemas.compound_fields import Items
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number
 from threadwright_service.schemas.quantities import LENGTH, RATIO
 from threadwright_service.schemas.threads import ThreadRequestSchema
 

@@ -1,4 +1,4 @@
-"""The kinds of key that a request may hold: strict, bounded, described in one place each.
+"""The kinds of single value that a request may hold: strict, bounded, described in one place each.
 
 Every field reads JSON values and query text alike through :meth:`WireField.accept` and
 :meth:`WireField.from_text`, and gives its own JSON Schema, so that what is checked is what the
@@ -7,9 +7,6 @@ OpenAPI file says.
 
 from __future__ import annotations
 
-import json
-import math
-import re
 from collections.abc import Mapping, Sequence
 from contextvars import ContextVar
 from typing import Any, Final
@@ -18,14 +15,17 @@ from marshmallow import ValidationError, fields
 
 from threadwright_service.schemas.faults import FieldFaultError
 from threadwright_service.schemas.quantities import PLAIN, Kind, Unit
+from threadwright_service.schemas.query_text import (
+    COUNT_TEXT,
+    DECIMAL_COMMA,
+    NUMBER_TEXT,
+    number_from_text,
+    shown,
+)
 
 REQUEST_UNIT: ContextVar[Unit] = ContextVar("REQUEST_UNIT", default="mm")
 """The ``unit`` of the request that is being loaded, for lengths at any depth."""
 
-NUMBER_TEXT: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
-COUNT_TEXT: Final = re.compile(r"[+-]?[0-9]{1,15}")
-_DECIMAL_COMMA: Final = re.compile(r"[+-]?[0-9]*,[0-9]+")
-_LONGEST_NUMBER: Final = 40
 SMALLEST: Final = 1e-6
 """Least value of a quantity that must be above zero, in the calculation's unit."""
 
@@ -391,7 +391,7 @@ class Size(WireField):
 
     def from_text(self, text: str) -> float | str:
         """A number where it is one, else the written size."""
-        if _DECIMAL_COMMA.fullmatch(text):
+        if DECIMAL_COMMA.fullmatch(text):
             return number_from_text(text, self.accepted("mm"))
         return number_from_text(text, "") if NUMBER_TEXT.fullmatch(text) else text
 
@@ -422,182 +422,6 @@ class Size(WireField):
             ],
             "x-unit": {"mm": "mm", "in": "in"},
         }
-
-
-class Items(WireField):
-    """A list; in query text the values are separated by semicolons."""
-
-    def __init__(
-        self,
-        description: str,
-        item: WireField,
-        *,
-        fewest: int = 1,
-        most: int = 1000,
-        required: bool = False,
-        nullable: bool = False,
-    ) -> None:
-        super().__init__(description, kind=item.kind, required=required, nullable=nullable)
-        self.item = item
-        self.fewest = fewest
-        self.most_items = most
-
-    def from_text(self, text: str) -> list[Any]:
-        """Split at semicolons; a list of objects is written as JSON."""
-        if isinstance(self.item, Record):
-            return json_from_text(text, self.accepted("mm"))  # type: ignore[no-any-return]
-        return [self.item.from_text(part.strip()) for part in text.split(";")]
-
-    def accept(self, value: Any, unit: Unit) -> tuple[Any, ...]:
-        """Check the list and each of its items."""
-        if type(value) is not list:
-            raise FieldFaultError(
-                "not-a-list", f"{shown(value)} is not a list", self.accepted(unit)
-            )
-        if not self.fewest <= len(value) <= self.most_items:
-            raise FieldFaultError("wrong-length", f"holds {len(value)} values", self.accepted(unit))
-        taken = []
-        for number, item in enumerate(value):
-            try:
-                taken.append(self.item.accept(item, unit))
-            except FieldFaultError as fault:
-                raise at(fault, f".{number}", item) from None
-        return tuple(taken)
-
-    def accepted(self, unit: Unit) -> str:
-        """Length and items in words."""
-        return (
-            f"a list of {self.fewest} to {self.most_items} values, each {self.item.accepted(unit)}"
-            " (in a query separated by semicolons)"
-        )
-
-    def json_schema(self) -> dict[str, Any]:
-        """An array of the item's schema."""
-        return {
-            "type": ["array", "null"] if self.nullable else "array",
-            "items": self.item.json_schema(),
-            "minItems": self.fewest,
-            "maxItems": self.most_items,
-        }
-
-
-class Record(WireField):
-    """An object with keys of its own; in query text it is written as JSON."""
-
-    def __init__(
-        self,
-        description: str,
-        members: Mapping[str, WireField],
-        *,
-        required: bool = False,
-        nullable: bool = False,
-    ) -> None:
-        super().__init__(description, required=required, nullable=nullable)
-        self.members = dict(members)
-
-    def from_text(self, text: str) -> Any:
-        """Read JSON."""
-        return json_from_text(text, self.accepted("mm"))
-
-    def accept(self, value: Any, unit: Unit) -> dict[str, Any]:
-        """Check the object, and give its values under the calculation's names."""
-        if type(value) is not dict:
-            raise FieldFaultError(
-                "not-an-object", f"{shown(value)} is not an object", self.accepted(unit)
-            )
-        taken: dict[str, Any] = {}
-        for key, member in value.items():
-            field = self.members.get(key)
-            if field is None:
-                raise at(
-                    FieldFaultError(
-                        "unknown", "is not a known key", f"one of {', '.join(self.members)}"
-                    ),
-                    f".{key}",
-                    member,
-                )
-            try:
-                taken[field.inner_name(key)] = field.accept(member, unit)
-            except FieldFaultError as fault:
-                raise at(fault, f".{key}", member) from None
-        for key, field in self.members.items():
-            if field.required and key not in value:
-                raise at(FieldFaultError("missing", "is missing", field.accepted(unit)), f".{key}")
-        return taken
-
-    def accepted(self, unit: Unit) -> str:  # noqa: ARG002
-        """The keys."""
-        return f"an object with the keys {', '.join(self.members)}"
-
-    def json_schema(self) -> dict[str, Any]:
-        """An object of the members' schemas."""
-        return {
-            "type": ["object", "null"] if self.nullable else "object",
-            "properties": {
-                key: {"description": field.description, **field.json_schema()}
-                for key, field in self.members.items()
-            },
-            "required": [key for key, field in self.members.items() if field.required],
-            "additionalProperties": False,
-        }
-
-
-def at(fault: FieldFaultError, step: str, culprit: Any = None) -> FieldFaultError:
-    """The same fault, one step further from its place inside a value."""
-    return FieldFaultError(
-        fault.code,
-        fault.detail,
-        fault.accepted,
-        path=f"{step}{fault.path}",
-        culprit=fault.culprit if fault.path else culprit,
-    )
-
-
-def json_from_text(text: str, accepted: str) -> Any:
-    """Read JSON that stands in a query."""
-    try:
-        return json.loads(text)
-    except (ValueError, RecursionError):
-        raise FieldFaultError("not-json", f"{shown(text)} is not JSON", accepted) from None
-
-
-def number_from_text(text: str, accepted: str) -> float:
-    """Read a plain ASCII decimal number, or say what to write instead.
-
-    Raises
-    ------
-    FieldFaultError
-        For a decimal comma, a group separator, foreign digits, blanks and anything else.
-
-    Examples
-    --------
-    >>> number_from_text("10.5", "")
-    10.5
-    """
-    if len(text) <= _LONGEST_NUMBER and NUMBER_TEXT.fullmatch(text):
-        number = float(text)
-        if math.isfinite(number):
-            return number
-        raise FieldFaultError("not-finite", f"{shown(text)} is too large", accepted)
-    if len(text) <= _LONGEST_NUMBER and _DECIMAL_COMMA.fullmatch(text):
-        raise FieldFaultError(
-            "decimal-comma",
-            f"decimal comma in {shown(text)}: write {text.replace(',', '.')}"
-            ' (in a sheet SUBSTITUTE(A1,",","."))',
-            accepted,
-        )
-    if not text.strip():
-        raise FieldFaultError("empty", "is empty; leave the key out or give a value", accepted)
-    raise FieldFaultError("not-a-number", f"{shown(text)} is not a number", accepted)
-
-
-def shown(value: Any) -> str:
-    """A caller's value as it may stand in a sentence: short, quoted, one line."""
-    try:
-        text = json.dumps(value, ensure_ascii=True)
-    except (TypeError, ValueError):
-        text = json.dumps(str(value), ensure_ascii=True)
-    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def _not_a_number(value: Any) -> str:

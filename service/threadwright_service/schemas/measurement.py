@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from threadwright_service.schemas.fields import Choice, Items, Number
+from threadwright_service.schemas.compound_fields import Items
+from threadwright_service.schemas.fields import Choice, Number
 from threadwright_service.schemas.quantities import ANGLE, LENGTH, RATIO
 from threadwright_service.schemas.threads import ThreadRequestSchema
 

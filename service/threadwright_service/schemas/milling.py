@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from threadwright_service.schemas.fields import Choice, Count, Items, Number, Text
+from threadwright_service.schemas.compound_fields import Items
+from threadwright_service.schemas.fields import Choice, Count, Number, Text
 from threadwright_service.schemas.quantities import (
     ANGLE,
     FEED_RATE,

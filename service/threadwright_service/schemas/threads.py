@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
-from threadwright_service.schemas.fields import Choice, Count, Number, Record, Size, Text, WireField
+from threadwright_service.schemas.compound_fields import Record
+from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text, WireField
 from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, RATIO
 
 

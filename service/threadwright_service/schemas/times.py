@@ -4,16 +4,8 @@ from __future__ import annotations
 
 import copy
 
-from threadwright_service.schemas.fields import (
-    Choice,
-    Count,
-    Flag,
-    Items,
-    Number,
-    Record,
-    Text,
-    WireField,
-)
+from threadwright_service.schemas.compound_fields import Items, Record
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text, WireField
 from threadwright_service.schemas.milling import (
     CutterKeys,
     MachineKeys,
