@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
+from threadwright_service.api.treatments import treated
 from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import DiameterLimits, Diameters, Span, ThreadLimits
@@ -135,7 +136,10 @@ def run_thread_limits(request: Request) -> Outcome:
     """Limits of the thread, in the unit asked for or the standard's own."""
     thread = thread_of(request)
     unit = request.unit or thread.unit
-    return Outcome(presented_thread(thread, unit), unit)
+    told = presented_thread(thread, unit)
+    if request.values:
+        told |= treated(request, thread, unit)
+    return Outcome(told, unit)
 
 
 OPERATIONS = (
@@ -145,7 +149,8 @@ OPERATIONS = (
         description=(
             "From a call-out or fields: basic dimensions, allowance, limits of major, pitch and "
             "minor diameter, root radius, lead angle and stress area, rounded as the standard "
-            "rounds them."
+            "rounds them. Asked for, also the limits before coating or hardening, and the "
+            "functional size of a measured part."
         ),
         tag="threads",
         request=ThreadLimitsRequest,
@@ -162,6 +167,25 @@ OPERATIONS = (
             Example(
                 title="Die-clamp studs: an inch thread, answered in millimetres",
                 request={"designation": "3/4-16 UNF-2A", "unit": "mm"},
+            ),
+            Example(
+                title="Levelling screws: the limits before a coating of 5 to 8 micrometres",
+                request={
+                    "designation": "M24x1.5-6g",
+                    "unit": "mm",
+                    "coating_thickness": 0.008,
+                    "coating_thickness_min": 0.005,
+                },
+            ),
+            Example(
+                title="Die-clamp studs: what lead and angle errors leave of the tolerance",
+                request={
+                    "designation": "3/4-16 UNF-2A",
+                    "unit": "in",
+                    "measured_pitch_diameter": 0.7051,
+                    "pitch_error": 0.0004,
+                    "flank_angle_error_deg": 0.25,
+                },
             ),
         ),
     ),

@@ -49,8 +49,15 @@ def result_schema(response: type) -> dict[str, Any]:
 class ResultOf(WireField):
     """A member that holds the whole result of another operation, or null."""
 
-    def __init__(self, description: str, response: type, *, nullable: bool = False) -> None:
-        super().__init__(description, required=True, nullable=nullable)
+    def __init__(
+        self,
+        description: str,
+        response: type,
+        *,
+        nullable: bool = False,
+        optional: bool = False,
+    ) -> None:
+        super().__init__(description, required=not optional, nullable=nullable)
         self.response = response
 
     def json_schema(self) -> dict[str, Any]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from threadwright_service.calc.measurement.coating import BeforeCoating, CoatedFit
+from threadwright_service.calc.measurement.functional_size import FunctionalSize
+from threadwright_service.calc.measurement.heat_treatment import BeforeHeatTreatment
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
 from threadwright_service.schemas.compound_fields import Record
 from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text, WireField
 from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, RATIO
+from threadwright_service.schemas.results import ResultOf
 
 
 class ThreadRequestSchema(RequestSchema):
@@ -59,7 +63,53 @@ class ThreadRequestSchema(RequestSchema):
 
 
 class ThreadLimitsRequest(ThreadRequestSchema):
-    """A thread whose limits are wanted."""
+    """A thread whose limits are wanted, and what happens to it after cutting."""
+
+    coating_thickness = Number(
+        "Largest thickness of a coating on one surface; the limits then hold after coating.",
+        kind=LENGTH,
+        least=0,
+        most=1,
+    )
+    coating_thickness_min = Number(
+        "Smallest thickness of the coating.", kind=LENGTH, least=0, most=1
+    )
+    coated_length = Number(
+        "Length of the coated part, for the guidance of ISO 4042.",
+        kind=LENGTH,
+        above=0,
+        most=3000,
+    )
+    growth_min = Number(
+        "Smallest growth by heat treatment, as a share of size; negative is shrinkage.",
+        kind=RATIO,
+        least=-0.02,
+        most=0.02,
+    )
+    growth_max = Number(
+        "Largest growth by heat treatment, as a share of size.",
+        kind=RATIO,
+        least=-0.02,
+        most=0.02,
+    )
+    measured_pitch_diameter = Number(
+        "Measured pitch diameter of a part whose functional size is wanted.",
+        kind=LENGTH,
+        above=0,
+        most=3000,
+    )
+    pitch_error = Number(
+        "Its largest accumulated pitch error within the engagement.", kind=LENGTH, least=0, most=1
+    )
+    flank_angle_error_deg = Number(
+        "Error of its half angle, both flanks if only this is given.",
+        kind=ANGLE,
+        least=-10,
+        most=10,
+    )
+    clearance_flank_angle_error_deg = Number(
+        "Error of its other half angle.", kind=ANGLE, least=-10, most=10
+    )
 
 
 def span(what: str) -> Record:
@@ -147,3 +197,9 @@ class ThreadLimitsResponse(ResponseSchema):
     stress_area = Number("Tensile stress area.", kind=AREA, required=True, nullable=True)
     rounding_rule = Text("Rule by which the limits were rounded.", longest=400, required=True)
     basis = Text("What the numbers rest on.", longest=1000, required=True)
+    before_coating = ResultOf("Limits before coating.", BeforeCoating, optional=True)
+    coated_fit = ResultOf("Whether the coating fits the allowance.", CoatedFit, optional=True)
+    before_heat_treatment = ResultOf(
+        "Limits before heat treatment.", BeforeHeatTreatment, optional=True
+    )
+    functional_size = ResultOf("Functional size of the part.", FunctionalSize, optional=True)
