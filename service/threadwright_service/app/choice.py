@@ -1,4 +1,4 @@
-"""What a request says about its answer's form: ``format``, suffix or ``Accept``, ``field``."""
+"""The form that a request asks for: ``format``, suffix, ``Accept``, ``field`` or ``rows``."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from threadwright_service.app.representations import (
 )
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 
-CONTROL_KEYS: Final = frozenset(("format", "field", "on_error"))
+CONTROL_KEYS: Final = frozenset(("format", "field", "rows", "on_error", "v"))
+"""``v`` means nothing: a spreadsheet keeps answers by address and changes it to ask again."""
 _MOST_FIELDS: Final = 100
 _BY_MEDIA_TYPE: Final = {
     media_type: each for each in REPRESENTATIONS for media_type in each.media_types
@@ -28,12 +29,14 @@ _BY_MEDIA_TYPE: Final = {
 class Choice:
     """The form that was chosen.
 
-    ``fields`` are the dotted paths of ``field=``, if any; ``by_accept`` says that the ``Accept``
-    header decided, so that caches must look at it.
+    ``fields`` are the dotted paths of ``field=``, if any; ``rows`` is the path of the list that is
+    wanted as a table; ``by_accept`` says that the ``Accept`` header decided, so that caches must
+    look at it.
     """
 
     representation: Representation
     fields: tuple[str, ...] = ()
+    rows: str | None = None
     errors_as_text: bool = False
     by_accept: bool = False
 
@@ -67,9 +70,18 @@ def choose(
     fields = tuple(part.strip() for part in given["field"].split(",")) if "field" in given else ()
     if "field" in given and (not all(fields) or len(fields) > _MOST_FIELDS):
         faults.append(_fault("field", "empty", given["field"], "dotted paths, separated by commas"))
+    wanted_rows = given.get("rows")
+    other_form = form or (suffixed.name if suffixed else "csv")
+    if wanted_rows is not None and (fields or other_form != "csv"):
+        accepted = "rows with format=csv, without field"
+        faults.append(_fault("rows", "not-a-choice", wanted_rows, accepted))
     if faults:
         raise InvalidRequestError(tuple(faults))
     errors_as_text = given.get("on_error") == "text"
+    if wanted_rows is not None:
+        return Choice(
+            representation=BY_FORMAT["csv"], rows=wanted_rows, errors_as_text=errors_as_text
+        )
     if form is not None:
         return Choice(representation=BY_FORMAT[form], fields=fields, errors_as_text=errors_as_text)
     if suffixed is not None:
@@ -124,6 +136,37 @@ def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
     )
 
 
+def selected_rows(answer: Mapping[str, Any], path: str) -> bytes:
+    """The list at a dotted path as a table with a header; its members are records.
+
+    Raises
+    ------
+    InvalidRequestError
+        If there is no list of records at the path.
+    """
+    try:
+        value = _at(answer, path)
+    except LookupError:
+        value = None
+    if not isinstance(value, (list, tuple)) or not all(isinstance(row, Mapping) for row in value):
+        accepted = ", ".join((*_lists_of_records(answer["result"]), "assumed", "cautions"))
+        raise InvalidRequestError((_fault("rows", "not-a-table", path, f"one of {accepted}"),))
+    return rows.table_of(value)
+
+
+def _lists_of_records(value: Any, path: str = "") -> list[str]:
+    """Paths of the lists of records, outside other lists."""
+    if not isinstance(value, Mapping):
+        return []
+    found = []
+    for key, member in value.items():
+        below = f"{path}.{key}" if path else str(key)
+        if isinstance(member, (list, tuple)) and member and isinstance(member[0], Mapping):
+            found.append(below)
+        found += _lists_of_records(member, below)
+    return found
+
+
 def _at(answer: Mapping[str, Any], path: str) -> Any:
     try:
         return flat.found(answer["result"], path)
@@ -138,5 +181,6 @@ def _fault(key: str, code: str, value: str, accepted: str) -> Fault:
         "empty": "names no value or too many",
         "unknown": f"{value!r} is not in this answer",
         "not-a-value": f"{value!r} is not a single value",
+        "not-a-table": f"{value!r} is not a list of records in this answer",
     }[code]
     return Fault(parameter=key, code=code, detail=f"{key}: {what}", value=value, accepted=accepted)

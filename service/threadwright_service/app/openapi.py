@@ -303,6 +303,20 @@ def _control_parameters() -> list[dict[str, Any]]:
         },
         {
             "in": "query",
+            "name": "rows",
+            "description": "Dotted path of a list of records (also assumed or cautions): that list "
+            "as CSV with a header.",
+            "schema": {"type": "string", "minLength": 1, "maxLength": 200},
+        },
+        {
+            "in": "query",
+            "name": "v",
+            "description": "Means nothing. A spreadsheet keeps answers by their address and "
+            "changes this to ask again.",
+            "schema": {"type": "string", "maxLength": 40},
+        },
+        {
+            "in": "query",
             "name": "on_error",
             "description": "text: answer an error with 200 and one line that begins with #ERR.",
             "schema": {"type": "string", "enum": ["status", "text"]},

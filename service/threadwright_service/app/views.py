@@ -11,7 +11,13 @@ from threadwright_service.api.batch import BatchTooLargeError, run_batch
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import Problem, invalid_request, problem, refused
 from threadwright_service.app.body import UnreadableError, json_body
-from threadwright_service.app.choice import CONTROL_KEYS, choose, selected, wants_text_errors
+from threadwright_service.app.choice import (
+    CONTROL_KEYS,
+    choose,
+    selected,
+    selected_rows,
+    wants_text_errors,
+)
 from threadwright_service.app.gate import KEPT_REPLY, REQUEST_ID
 from threadwright_service.app.reply import (
     JSON,
@@ -47,7 +53,10 @@ def answer_operation(
         else:
             loaded = operation.request.load_text(inputs)
         answered = answer(operation, loaded)
-        if choice.fields:
+        if choice.rows is not None:
+            body = selected_rows(answered, choice.rows)
+            content_type = choice.representation.content_type
+        elif choice.fields:
             body, content_type = selected(answered, choice.fields).encode("utf-8"), TEXT
         else:
             representation = choice.representation

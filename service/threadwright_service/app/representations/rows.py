@@ -18,7 +18,12 @@ def write(operation: Operation, answer: Mapping[str, Any]) -> bytes:
     """
     result = answer["result"]
     table = result.get(operation.rows) if operation.rows else None
-    rows = [dict(leaves(row)) for row in table] if table else [dict(leaves(result))]
+    return table_of(table or [result])
+
+
+def table_of(records: Iterable[Mapping[str, Any]]) -> bytes:
+    """Header and rows of records; nested members under their dotted paths."""
+    rows = [dict(leaves(record)) for record in records]
     columns = list(dict.fromkeys(key for row in rows for key in row))
     return table_bytes(columns, ([row.get(key) for key in columns] for row in rows))
 
