@@ -255,6 +255,22 @@ def test_price_breaks_share_the_hands_in_proportion() -> None:
     assert at_five.time_each_min == pytest.approx(at_five.time_min / 5)
 
 
+def test_an_alternative_has_its_own_price_breaks() -> None:
+    way = Way(name="vice", operations=(THREAD,), machine=MACHINE, terms=TERMS)
+    jig = other_holding(way, name="jig", setup_time_min=90, load_time_s=20)
+    first = _cycle(alternatives=[jig])
+    second = first.alternatives[0]
+    ours = {each.quantity: each for each in first.price_breaks}
+    theirs = {each.quantity: each for each in second.price_breaks}
+    assert ours.keys() == theirs.keys()
+    lot = first.lot.quantity
+    assert theirs[lot].time_min == pytest.approx(second.lot_time_min, rel=1e-12)
+    # 60 min more of set-up for each lot, the loading of every part 40 s shorter.
+    for quantity in ours:
+        more_min = theirs[quantity].time_min - ours[quantity].time_min
+        assert more_min == pytest.approx(90 - 30 - quantity * (60 - 20) / 60, rel=1e-9)
+
+
 def test_only_one_hand_is_one_sub_lot() -> None:
     answer = _cycle(replace(TERMS, quantity=None, quantity_left=9))
     assert [(each.hand, each.quantity) for each in answer.lot.sub_lots] == [("left", 9)]

@@ -11,6 +11,7 @@ from threadwright_service.calc.times.bench_operations import FixedTime
 from threadwright_service.calc.times.break_even import BreakEven, break_even
 from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.operation_time import Operation
+from threadwright_service.calc.times.price_breaks import PriceBreak
 from threadwright_service.calc.times.ranges import above_zero, count
 from threadwright_service.calc.times.terms import LotTerms, ToolTerms
 from threadwright_service.calc.times.thread_milling import ThreadMilling
@@ -38,6 +39,8 @@ class Comparison:
     basis: Literal["cost", "time"]
     """What break-even and ``cheaper`` go by: cost, or minutes where there is no rate."""
     break_even: BreakEven
+    price_breaks: tuple[PriceBreak, ...] = ()
+    """The second way at the same quantities as the first."""
 
 
 def compare(

@@ -76,20 +76,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.times.comparisons import Comparison, compare
-from threadwright_service.calc.times.cost import BreakdownLine, lot_cost
-from threadwright_service.calc.times.lot import LotTime, ToolUse, lot_time
+from threadwright_service.calc.times.cost import BreakdownLine
+from threadwright_service.calc.times.lot import ToolUse
 from threadwright_service.calc.times.machine_motion import MachineMotion
 from threadwright_service.calc.times.operation_time import Operation, OperationTime
 from threadwright_service.calc.times.part import PartTime
-from threadwright_service.calc.times.settled_terms import SettledTerms, SubLot
+from threadwright_service.calc.times.price_breaks import PriceBreak, price_breaks
+from threadwright_service.calc.times.settled_terms import SubLot
 from threadwright_service.calc.times.spread import Spread, spread
 from threadwright_service.calc.times.terms import LotTerms
 from threadwright_service.calc.times.ways import CostedWay, Way, costed
 from threadwright_service.calc.trail import Trail
-
-PRICE_BREAKS: Final = (1, 2, 5, 10, 20, 50, 100)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,17 +112,6 @@ class LotResult:
     currency: str
     spread: Spread
     tools: tuple[ToolUse, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceBreak:
-    """The lot at another quantity, on the same terms."""
-
-    quantity: int
-    time_min: float
-    time_each_min: float
-    cost: float | None
-    cost_each: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,44 +170,25 @@ def cycle_time(
     base = costed(way, trail)
     if trail is not None:
         _cautions(base, lot, trail)
-    compared = tuple(
-        compare(
+    compared = []
+    for i, alternative in enumerate(alternatives):
+        second = _costed_alternative(alternative, i, trail)
+        comparison = compare(
             first=base,
-            second=_costed_alternative(alternative, i, trail),
+            second=second,
             lot_quantity=lot_quantity,
             # One break-even is worked, the one that the answer's quantity is of.
             trail=trail if i == 0 else None,
         )
-        for i, alternative in enumerate(alternatives)
-    )
+        compared.append(replace(comparison, price_breaks=price_breaks(second, lot)))
     return CycleTime(
         part=base.part,
         lot=_lot_result(base),
         breakdown=base.cost.breakdown,
-        price_breaks=_price_breaks(base, lot, trail),
+        price_breaks=price_breaks(base, lot, trail),
         break_even_quantity=compared[0].break_even.quantity if compared else None,
-        alternatives=compared,
+        alternatives=tuple(compared),
     )
-
-
-def at_quantity(terms: SettledTerms, quantity: int) -> SettledTerms:
-    """The same terms for another quantity, the hands in the same proportion.
-
-    Notes
-    -----
-    Source: derivation. The first hand's share is rounded to a whole part, half up.
-    """
-    if len(terms.sub_lots) == 1:
-        return replace(terms, sub_lots=(replace(terms.sub_lots[0], quantity=quantity),))
-    first, second = terms.sub_lots
-    of_first = int(half_up(quantity * first.quantity / terms.quantity, 0))
-    sub_lots = (
-        replace(first, quantity=of_first),
-        replace(second, quantity=quantity - of_first),
-    )
-    made = tuple(sub_lot for sub_lot in sub_lots if sub_lot.quantity)
-    change_min = terms.hand_change_time_min if len(made) > 1 else 0.0
-    return replace(terms, sub_lots=made, hand_change_time_min=change_min)
 
 
 def _costed_alternative(way: Way, place: int, trail: Trail | None) -> CostedWay:
@@ -257,32 +225,6 @@ def _lot_result(base: CostedWay) -> LotResult:
         currency=terms.currency,
         spread=spread(lot=lot, terms=terms),
         tools=lot.tools,
-    )
-
-
-def _price_breaks(base: CostedWay, asked: LotTerms, trail: Trail | None) -> tuple[PriceBreak, ...]:
-    quantities = asked.price_break_quantities
-    if quantities is None:
-        quantities = tuple(sorted({*PRICE_BREAKS, base.lot.quantity}))
-        if trail is not None:
-            trail.assume(
-                "price_break_quantities",
-                " ".join(str(quantity) for quantity in quantities),
-                "none given; the usual steps and this lot's quantity",
-            )
-    return tuple(_price_break(base, quantity) for quantity in quantities)
-
-
-def _price_break(base: CostedWay, quantity: int) -> PriceBreak:
-    terms = at_quantity(base.terms, quantity)
-    lot: LotTime = lot_time(part=base.part, terms=terms)
-    cost = lot_cost(lot=lot, terms=terms)
-    return PriceBreak(
-        quantity=quantity,
-        time_min=lot.time_min,
-        time_each_min=lot.time_min / quantity,
-        cost=cost.cost,
-        cost_each=cost.cost_each,
     )
 
 
