@@ -17,8 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 
 _GRID = 61
-_ZOOMS = 7
-_SHRINK = 8.0
+_ZOOMS = 12
+_SHRINK = 3.0
 
 
 @dataclass(frozen=True)
@@ -89,8 +89,8 @@ def ball_centre(screw: Screw, diameter: float, *, slide: bool = False) -> float:
     def depth(z0: float) -> float:
         return max(_stop(screw, flank, diameter / 2, z0, None) for flank in (0, 1))
 
-    reach = 0.2 * screw.pitch
-    return outward * (_lowest(depth, -reach, reach, 40) if slide else depth(0.0))
+    reach = 0.5 * screw.pitch
+    return outward * (_lowest(depth, -reach, reach, 44) if slide else depth(0.0))
 
 
 def wire_centre(screw: Screw, diameter: float, *, slide: bool = False) -> float:
@@ -106,8 +106,8 @@ def wire_centre(screw: Screw, diameter: float, *, slide: bool = False) -> float:
             lambda swivel: depth(z0, swivel),
             sense * steep - 0.5 * steep,
             sense * steep + 0.2 * steep,
-            32,
+            24,
         )
 
     reach = 0.2 * screw.pitch
-    return _lowest(settled, -reach, reach, 32) if slide else settled(0.0)
+    return _lowest(settled, -reach, reach, 24) if slide else settled(0.0)

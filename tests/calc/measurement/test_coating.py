@@ -123,6 +123,19 @@ class TestBeforeCoating:
                 )
             assert refused.value.parameter == "coating_thickness"
 
+    def test_one_sided_limits_stay_one_sided(self) -> None:
+        none = Span(max=None, min=None)
+        made = replace(
+            m10_6g(),
+            limits=DiameterLimits(
+                major_diameter=none, pitch_diameter=Span(max=8.994, min=None), minor_diameter=none
+            ),
+        )
+        got = before_coating(thread=made, thickness_max_mm=0.01)
+        assert got.limits.pitch_diameter.max_mm == pytest.approx(8.954)
+        assert got.limits.pitch_diameter.min_mm is None
+        assert got.pitch_diameter_tolerance_mm is None
+
     def test_even_coating_is_an_assumption(self) -> None:
         trail = Trail(steps=[])
         before_coating(thread=m10_6g(), thickness_max_mm=0.01, trail=trail)

@@ -391,6 +391,32 @@ class TestHeatTreatment:
         assert low * 1.0005 == pytest.approx(18.164, abs=1e-9)
         assert got.major_diameter.max_mm == pytest.approx(19.958 / 1.0005)
 
+    def test_internal_growth_and_its_working(self) -> None:
+        """M10-6H, 0 to 0.05 %, Le 8: min (9.026 + sqrt 3 x 0.004) / 1.0005, max 9.206 / 1.0005."""
+        trail = Trail(steps=[])
+        got = before_heat_treatment(
+            thread=m10_6h(),
+            growth_min_ratio=0.0,
+            growth_max_ratio=0.0005,
+            length_of_engagement_mm=8.0,
+            trail=trail,
+        )
+        assert got.pitch_diameter.min_mm == pytest.approx((9.026 + 3**0.5 * 0.004) / 1.0005)
+        assert got.pitch_diameter.max_mm == pytest.approx(9.206 / 1.0005)
+        assert got.pitch_effect_mm == pytest.approx(3**0.5 * 0.004)
+        assert trail.steps is not None
+        assert [step.symbol for step in trail.steps] == ["E_max_pre", "E_min_pre"]
+        assert "growth-measured" in {caution.code for caution in trail.cautions}
+
+    def test_size_must_be_above_zero(self) -> None:
+        with pytest.raises(OutOfRange):
+            heat_treatment_change(
+                thread=self.M20,
+                pitch_diameter_mm=0.0,
+                growth_ratio=0.0005,
+                length_of_engagement_mm=20.0,
+            )
+
     def test_length_of_the_thread_is_used(self) -> None:
         made = replace(self.M20, length_of_engagement=20.0)
         named = before_heat_treatment(

@@ -213,7 +213,9 @@ class TestAsme:
         assert refused.value.parameter == parameter
 
     def test_metric_gauges_carry_no_x(self) -> None:
-        got = gauge_limits(thread=m10_6g(), standard="ASME B1.16M")
+        trail = Trail()
+        got = gauge_limits(thread=m10_6g(), standard="ASME B1.16M", trail=trail)
+        assert trail.cautions == []
         assert got.go.pitch_diameter.nominal_mm == pytest.approx(8.994)
         assert got.go.pitch_diameter.min_mm is None
         assert got.accepted_pitch_diameter.max_mm is None
@@ -225,6 +227,13 @@ class TestDispatch:
         trail = Trail()
         assert gauge_limits(thread=m10_6h(), trail=trail).standard == "ISO 1502"
         assert [each.parameter for each in trail.assumptions] == ["gauge_standard"]
+
+    def test_working_names_the_table(self) -> None:
+        trail = Trail(steps=[])
+        gauge_limits(thread=unc_3_4_2a(), trail=trail)
+        assert trail.steps is not None
+        assert (trail.steps[0].symbol, trail.steps[0].value) == ("X", 0.0003)
+        assert "from-memory" in {caution.code for caution in trail.cautions}
 
     def test_given_standard_is_not_an_assumption(self) -> None:
         trail = Trail()

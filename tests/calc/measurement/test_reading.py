@@ -174,8 +174,8 @@ class TestAcceptance:
         ("change", "parameter"),
         [
             ({"uncertainty_mm": -0.001}, "uncertainty"),
-            ({"uncertainty_mm": 0.001, "guard_band_ratio": 1.6}, "guard_band"),
-            ({"uncertainty_mm": 0.001, "guard_band_ratio": -0.1}, "guard_band"),
+            ({"uncertainty_mm": 0.001, "guard_band_ratio": 1.6}, "guard_band_share"),
+            ({"uncertainty_mm": 0.001, "guard_band_ratio": -0.1}, "guard_band_share"),
         ],
     )
     def test_bad_input(self, change: dict[str, Any], parameter: str) -> None:
@@ -402,7 +402,7 @@ class TestUncertainty:
     @pytest.mark.parametrize(
         ("change", "parameter"),
         [
-            ({"instrument_half_width_mm": -0.001}, "instrument_half_width"),
+            ({"instrument_half_width_mm": -0.001}, "instrument_error"),
             ({"coverage_factor_ratio": 3.5}, "coverage_factor"),
             ({"repeatability_mm": math.nan}, "repeatability"),
         ],
@@ -430,3 +430,4 @@ class TestUncertainty:
         assert got == 10.0
         assert trail.assumptions[0].parameter == "part_expansion"
         assert reading_at_reference_mm(measured_mm=10.0, temperature_c=None) == 10.0
+        assert reading_at_reference_mm(measured_mm=10.0, temperature_c=30.0) == 10.0

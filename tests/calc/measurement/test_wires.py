@@ -158,6 +158,13 @@ class TestWireRange:
         assert (wires.max_mm, wires.min_mm) == (None, None)
         assert wires.best_mm == pytest.approx(0.53208, abs=1e-5)  # chart, included angle 40
 
+    def test_unknown_form_takes_any_wire_and_says_which_is_best(self) -> None:
+        found = choose_pins(on_hand_mm=[0.5, 0.7], wires=wire_range(groove=groove_of(bare(20.0))))
+        assert found.wire_diameter_mm == 0.5
+        with pytest.raises(OutOfRangeError) as refused:
+            wire_measurement(thread=bare(20.0), wire_diameter_mm=-1.0)
+        assert "0.5321" in refused.value.accepted
+
     def test_unknown_form_with_its_heights_given(self) -> None:
         wires = wire_range(groove=groove_of(bare(30.0, addendum_ratio=0.2, dedendum_ratio=0.2)))
         assert wires.max_mm == pytest.approx(
@@ -462,9 +469,9 @@ class TestRefusals:
              "standard_reading"),
             ({"method": "two-wire", "standard_cylinder_mm": 9.0, "measured_mm": 3.0},
              MissingInputError, "standard_reading"),
-            ({"method": "one-wire"}, MissingInputError, "major_diameter_measured"),
+            ({"method": "one-wire"}, MissingInputError, "major_diameter"),
             ({"method": "one-wire", "major_diameter_measured_mm": 0.0}, OutOfRangeError,
-             "major_diameter_measured"),
+             "major_diameter"),
             ({"aim_ratio": 1.2}, OutOfRangeError, "pitch_diameter_aim"),
             ({"measured_mm": 0.5}, OutOfRangeError, "measured"),
             ({"measured_mm": 1.3}, CalcError, None),
@@ -512,6 +519,57 @@ class TestRefusals:
                 wire_measurement(thread=screw)
         else:
             assert wire_measurement(thread=screw).reading.aim_mm > 33.0
+
+    @pytest.mark.parametrize(
+        ("side", "starts", "pitch", "refused"),
+        [
+            ("external", 4, 4.5, False),  # 29.8 degrees
+            ("external", 4, 4.6, True),  # 30.4
+            ("internal", 4, 2.8, False),  # 19.6
+            ("internal", 4, 2.9, True),  # 20.3
+            ("internal", 1, 3.5, False),  # 0.35 of the pitch diameter
+            ("internal", 1, 3.51, True),
+        ],
+    )
+    def test_steep_and_coarse_threads(
+        self, side: str, starts: int, pitch: float, refused: bool
+    ) -> None:
+        made = bare(diameter=10.0, pitch=pitch, starts=starts, side=side)
+        if refused:
+            with pytest.raises(OutOfRangeError):
+                wire_measurement(thread=made)
+        else:
+            assert wire_measurement(thread=made).lead_correction_mm > 0
+
+    def test_limits_the_wrong_way_round(self) -> None:
+        with pytest.raises(OutOfRangeError) as refused:
+            wire_measurement(thread=bare(pitch_diameter=Span(max=39.9, min=40.1)))
+        assert refused.value.parameter == "pitch_diameter_max"
+
+    def test_groove_that_no_wire_fits(self) -> None:
+        """Crest and root both a tenth of a pitch off: what clears the root meets the corner."""
+        made = bare(14.5, addendum_ratio=0.05, dedendum_ratio=0.05)
+        with pytest.raises(InfeasibleError, match="no wire fits"):
+            wire_measurement(thread=made)
+
+    @pytest.mark.parametrize("measured", [1e-6, 0.9, 1.3, 2.0])
+    def test_reading_far_below_the_thread(self, measured: float) -> None:
+        for more in ({}, {"wire_diameter_mm": 0.9, "opposite_wire_diameter_mm": 0.88}):
+            with pytest.raises(CalcError):
+                wire_measurement(thread=m10_6g(), measured_mm=measured, **more)  # type: ignore[arg-type]
+
+    @pytest.mark.parametrize(
+        "more",
+        [{}, {"ball_line": "slanted"}, {"ball_reading": "over-balls"}],
+    )
+    def test_balls_on_top_of_each_other(self, more: dict[str, object]) -> None:
+        with pytest.raises((OutOfRangeError, InfeasibleError)):
+            wire_measurement(
+                thread=m10_6h(),
+                wire_diameter_mm=0.9,
+                measured_mm=0.5,
+                **more,  # type: ignore[arg-type]
+            )
 
     def test_aim_without_limits(self) -> None:
         with pytest.raises(OutOfRangeError, match="both limits"):

@@ -9,8 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from support.groove_model import Screw, ball_centre, wire_centre
-from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.measurement.groove import Groove
+from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
+from threadwright_service.calc.measurement.groove import (
+    BareThread,
+    Groove,
+    check_lead_angle,
+    groove_of,
+)
+from threadwright_service.calc.measurement.wires import wire_range
 from threadwright_service.calc.measurement.wires_exact import (
     pitch_diameter_of_centre,
     seat,
@@ -221,6 +227,44 @@ def test_lead_corrections_of_an_independent_program(name: str, exact_um: float) 
     assert 1000 * correction == pytest.approx(exact_um, abs=0.6 * 10**-digits)
 
 
+@settings(max_examples=120, deadline=None)
+@given(
+    steep_deg=st.floats(0.3, 30.0),
+    starts=st.integers(1, 8),
+    half=st.sampled_from([30.0, 27.5, 23.75, 15.0, 14.5]),
+    place=st.floats(0.0, 1.0),
+    internal=st.booleans(),
+)
+def test_any_usable_ball_in_any_accepted_thread(
+    steep_deg: float, starts: int, half: float, place: float, internal: bool
+) -> None:
+    """From the smallest to the largest ball, as steep and coarse as threads are let through."""
+    pitch = math.tan(math.radians(steep_deg)) * math.pi * 10.0 / starts
+    of = groove_of(
+        BareThread(
+            pitch_diameter_mm=10.0,
+            pitch_mm=pitch,
+            starts=starts,
+            pressure_flank_angle_deg=half,
+            clearance_flank_angle_deg=half,
+            side="internal" if internal else "external",
+        )
+    )
+    try:
+        check_lead_angle(of, 10.0)
+    except OutOfRangeError:
+        return
+    if pitch > 7.0:  # a groove deeper than the screw
+        return
+    wires = wire_range(groove=of)
+    assert wires.min_mm is not None
+    assert wires.max_mm is not None
+    wire = wires.min_mm + place * (wires.max_mm - wires.min_mm)
+    got = seat(groove=of, pitch_diameter_mm=10.0, wire_diameter_mm=wire)
+    model = ball_centre(Screw(10.0, pitch, pitch * starts, (half, half), internal), wire)
+    assert 2 * got.centre_radius_mm == pytest.approx(2 * model, abs=TENTH_MICROMETRE)
+
+
 @settings(max_examples=150, deadline=None)
 @given(
     diameter=st.floats(5.0, 200.0),
@@ -264,6 +308,30 @@ def test_the_unit_of_length_does_not_matter(diameter: float, share: float, scale
         wire_diameter_mm=wire * scale,
     )
     assert other.centre_radius_mm == pytest.approx(one.centre_radius_mm * scale, rel=1e-12)
+
+
+def test_wire_too_small_for_its_inverse() -> None:
+    """Centres nearer to the axis than the groove's own shift: no thread is left."""
+    with pytest.raises(InfeasibleError):
+        pitch_diameter_of_centre(
+            groove=groove(3.0, 1, (30.0, 30.0)), centre_radius_mm=0.1, wire_diameter_mm=2.0
+        )
+
+
+@pytest.mark.parametrize(
+    ("pitch", "starts", "half", "wire"),
+    # Steeper than is let through: the equations have a solution two pitches off the flank.
+    [(3.276, 5, 14.5, 0.637), (4.718, 3, 14.5, 0.625), (4.916, 3, 27.5, 0.84)],
+)
+def test_solutions_off_the_flank_are_refused(
+    pitch: float, starts: int, half: float, wire: float
+) -> None:
+    with pytest.raises(InfeasibleError):
+        seat(
+            groove=groove(pitch, starts, (half, half), internal=True),
+            pitch_diameter_mm=10.0,
+            wire_diameter_mm=wire * pitch,
+        )
 
 
 def test_no_seat_is_refused() -> None:

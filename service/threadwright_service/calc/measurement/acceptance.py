@@ -112,7 +112,7 @@ def acceptance(
     if not 0 <= guard_band_ratio <= 1.5:
         raise OutOfRangeError(
             f"the guard band is {guard_band_ratio:g} times the uncertainty",
-            parameter="guard_band",
+            parameter="guard_band_share",
             value=guard_band_ratio,
             accepted="0 to 1.5",
         )
@@ -125,7 +125,7 @@ def acceptance(
             raise InfeasibleError(
                 f"the tolerance is only {ratio:.1f} times the uncertainty interval; simple "
                 f"acceptance needs {SIMPLE_ACCEPTANCE_RATIO:g} to 1",
-                parameter="acceptance",
+                parameter="acceptance_rule",
                 value=rule,
                 accepted="guard-band, or a smaller uncertainty",
             )

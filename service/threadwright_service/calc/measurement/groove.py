@@ -22,9 +22,11 @@ from threadwright_service.calc.trail import Trail
 PACKAGE: Final = "threadwright_service.calc.measurement"
 
 LEAD_ANGLE_MAX_DEG: Final = 30.0
-UNSYMMETRICAL_LEAD_ANGLE_MAX_DEG: Final = 20.0
-"""Up to these the seat of the wire agrees with an independent model of a free wire; beyond them
-the wire begins to touch the flanks elsewhere."""
+STRICT_LEAD_ANGLE_MAX_DEG: Final = 20.0
+"""Up to these (the second for inside threads and unsymmetrical flanks) the seat agrees with an
+independent model; beyond them wire or ball begin to touch the flanks elsewhere."""
+INTERNAL_PITCH_MAX_RATIO: Final = 0.35
+"""Pitch over pitch diameter up to which balls inside agree with that model."""
 
 _SAME_RATIO: Final = 1e-3
 """Shares of the pitch that are the same line of the form, rounded differently in print."""
@@ -230,6 +232,15 @@ def _check_bare(thread: BareThread) -> None:
                 value=value,
                 accepted="a length above 0",
             )
+    limits = thread.pitch_diameter
+    if limits.max is not None and limits.min is not None and limits.max < limits.min:
+        raise OutOfRangeError(
+            f"the largest pitch diameter, {limits.max:g} mm, is below the smallest, "
+            f"{limits.min:g} mm",
+            parameter="pitch_diameter_max",
+            value=limits.max,
+            accepted="not below pitch_diameter_min",
+        )
     if thread.starts < 1:
         raise OutOfRangeError(
             f"starts is {thread.starts}; a thread has at least one",
@@ -255,14 +266,16 @@ def check_lead_angle(groove: Groove, pitch_diameter_mm: float) -> None:
     Raises
     ------
     OutOfRangeError
-        If the lead angle is above 30 degrees, or above 20 on unsymmetrical flanks.
+        If the lead angle is above 30 degrees, or above 20 inside and on unsymmetrical flanks; or
+        if the pitch inside is above 0.35 of the pitch diameter.
 
     Notes
     -----
-    Source: derivation, from an independent model of a free wire.
+    Source: derivation, from an independent model of a ball and a free wire.
     """
     angle = groove.lead_angle_deg(pitch_diameter_mm)
-    most = LEAD_ANGLE_MAX_DEG if groove.is_symmetric else UNSYMMETRICAL_LEAD_ANGLE_MAX_DEG
+    proved = groove.is_symmetric and groove.side == "external"
+    most = LEAD_ANGLE_MAX_DEG if proved else STRICT_LEAD_ANGLE_MAX_DEG
     if angle > most:
         raise OutOfRangeError(
             f"the lead angle is {angle:.1f} degrees; readings over wires are computed up to "
@@ -270,6 +283,14 @@ def check_lead_angle(groove: Groove, pitch_diameter_mm: float) -> None:
             parameter="pitch_diameter",
             value=pitch_diameter_mm,
             accepted=f"lead / (pi x pitch diameter) up to tan({most:g} degrees)",
+        )
+    if groove.side == "internal" and groove.pitch_mm > INTERNAL_PITCH_MAX_RATIO * pitch_diameter_mm:
+        raise OutOfRangeError(
+            f"a pitch of {groove.pitch_mm:g} mm inside a pitch diameter of "
+            f"{pitch_diameter_mm:g} mm is too coarse for balls",
+            parameter="pitch",
+            value=groove.pitch_mm,
+            accepted=f"up to {INTERNAL_PITCH_MAX_RATIO:g} of the pitch diameter",
         )
 
 

@@ -185,7 +185,7 @@ def crossed_cylinders_approach_mm(
     first, second = _elliptic(modulus_squared)
     # Curvature along the long half axis a: 3 F (K - E) / (2 pi E* e² a³); as e goes to 0 the
     # quotient (K - E) / e² goes to pi / 4.
-    shape = (first - second) / modulus_squared if modulus_squared > 1e-9 else math.pi / 4
+    shape = (first - second) / modulus_squared if modulus_squared > 1e-7 else math.pi / 4
     long_axis = math.cbrt(3 * load_n * shape / (2 * math.pi * contact_modulus_mpa * curvature))
     return 3 * load_n * first / (2 * math.pi * contact_modulus_mpa * long_axis)
 
@@ -196,7 +196,7 @@ def _axes_ratio(curvatures: float) -> float:
     for _ in range(60):
         middle = math.sqrt(low * high)
         squared = 1 - middle * middle
-        if squared <= 1e-9:
+        if squared <= 1e-7:
             found = 1.0
         else:
             first, second = _elliptic(squared)
@@ -212,9 +212,7 @@ def _elliptic(squared_modulus: float) -> tuple[float, float]:
     """Complete elliptic integrals of the first and second kind."""
     mean, geometric = 1.0, math.sqrt(1 - squared_modulus)
     lost, weight = squared_modulus, 1.0
-    for _ in range(16):
-        if abs(mean - geometric) <= 1e-15 * mean:
-            break
+    while mean - geometric > 1e-14 * mean:  # the difference is squared by each round
         half = (mean - geometric) / 2
         mean, geometric = (mean + geometric) / 2, math.sqrt(mean * geometric)
         weight *= 2

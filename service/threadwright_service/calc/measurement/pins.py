@@ -154,6 +154,13 @@ def chosen_wires(
     -----
     Source: derivation.
     """
+    if wires.min_mm is not None and wires.max_mm is not None and wires.min_mm > wires.max_mm:
+        raise InfeasibleError(
+            f"no wire fits this groove: {wires.min_reason}, yet one that large touches the corner "
+            "of the crest",
+            parameter="wire_diameter",
+            accepted="another way of measuring",
+        )
     first, second = given_mm
     if len(on_hand_mm) > 0:
         if first is not None or second is not None:

@@ -128,7 +128,7 @@ def setup_of(
         ("wire_diameter", wire_diameter_mm),
         ("opposite_wire_diameter", opposite_wire_diameter_mm),
         ("standard_cylinder", standard_cylinder_mm),
-        ("major_diameter_measured", major_diameter_measured_mm),
+        ("major_diameter", major_diameter_measured_mm),
     ):
         if value is not None and not value > 0:
             raise OutOfRangeError(

@@ -377,15 +377,24 @@ def reading_at_reference_mm(
     return measured_mm + correction
 
 
+_WIRE_NAMES: Final = {
+    "instrument_half_width_mm": "instrument_error",
+    "pitch_half_width_mm": "pitch_error",
+    "flank_angle_half_width_deg": "flank_angle_error_deg",
+}
+"""Request keys that are named otherwise than the field."""
+
+
 def _check(errors: MeasuringErrors) -> None:
     for field in fields(errors):
         value = getattr(errors, field.name)
         if field.name in ("coverage_factor_ratio", "expansion_difference_per_k"):
             continue
         if not value >= 0:
+            name = _WIRE_NAMES.get(field.name, field.name.removesuffix("_mm"))
             raise OutOfRangeError(
-                f"{field.name} is {value:g}; the width of an error cannot be negative",
-                parameter=field.name.removesuffix("_mm"),
+                f"{name} is {value:g}; the width of an error cannot be negative",
+                parameter=name,
                 value=value,
                 accepted="0 or more",
             )

@@ -394,7 +394,7 @@ def _measured_major(setup: Setup) -> float:
         raise MissingInputError(
             "one wire is read against the crest, so the major diameter measured on this part is "
             "needed",
-            parameter="major_diameter_measured",
+            parameter="major_diameter",
             accepted="the major diameter of this part, measured where the anvil rests",
         )
     return setup.major_diameter_measured_mm

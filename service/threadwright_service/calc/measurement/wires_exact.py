@@ -38,16 +38,6 @@ class Seat:
     pressure_contact_mm: float
     clearance_contact_mm: float
 
-    @property
-    def outer_contact_mm(self) -> float:
-        """The contact that is nearer to the groove's opening [mm]."""
-        return max(self.pressure_contact_mm, self.clearance_contact_mm)
-
-    @property
-    def inner_contact_mm(self) -> float:
-        """The contact that is nearer to the root [mm]."""
-        return min(self.pressure_contact_mm, self.clearance_contact_mm)
-
 
 @dataclass(frozen=True, slots=True)
 class _Touch:
@@ -173,6 +163,8 @@ def _settle(
             if groove.is_symmetric
             else _nearest(centre, pitch_radius, half_width + axial, tangents[1], turn)
         )
+        if first.distance <= 0 or second.distance <= 0:
+            break
         short = (wire_radius - first.distance, wire_radius - second.distance)
         slopes = [
             -touch.radial / touch.distance
@@ -180,19 +172,22 @@ def _settle(
             else -tangent * touch.axial / touch.distance
             for touch, tangent in zip((first, second), tangents, strict=True)
         ]
-        if groove.is_symmetric:
-            step, shift = short[0] / slopes[0], 0.0
-        else:
-            leans = (-first.axial / first.distance, second.axial / second.distance)
-            step, shift = _solved(slopes, leans, short)
+        step, shift = _steps(
+            slopes,
+            (-first.axial / first.distance, second.axial / second.distance),
+            short,
+            is_symmetric=groove.is_symmetric,
+        )
         if moves_centre:
             centre += step
         else:
             pitch_radius += step
         axial += shift
-        if min(centre, pitch_radius) <= 0 or not math.isfinite(step):
+        if not (min(centre, pitch_radius) > 0 and math.isfinite(step)):
             break
         if abs(step) + abs(shift) <= _CLOSE * (centre + pitch_radius):
+            if max(abs(first.height), abs(second.height)) > groove.pitch_mm:
+                break  # a solution of the equations that lies on no flank
             return centre, pitch_radius, first, second
     raise _no_seat(groove)
 
@@ -236,10 +231,16 @@ def _simple_axial(groove: Groove, wire_radius: float) -> float:
     return apex + wire_radius / math.sin(half) * math.sin(tilt)
 
 
-def _solved(
-    slopes: list[float], leans: tuple[float, float], short: tuple[float, float]
+def _steps(
+    slopes: list[float],
+    leans: tuple[float, float],
+    short: tuple[float, float],
+    *,
+    is_symmetric: bool,
 ) -> tuple[float, float]:
-    """The two steps that close both gaps to first order."""
+    """The steps of radius and axial place that close both gaps to first order."""
+    if is_symmetric:
+        return (short[0] / slopes[0] if slopes[0] else math.nan), 0.0
     determinant = slopes[0] * leans[1] - leans[0] * slopes[1]
     if determinant == 0:
         return math.nan, math.nan
