@@ -1,0 +1,170 @@
+"""Sizes on one upright scale: columns of zones and marks, each with its words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final, Literal
+
+from threadwright_service.app.pictures.drawing import (
+    CHAIN,
+    DEEP,
+    FAINT,
+    INK,
+    RUST,
+    SMALL,
+    TEXT,
+    Drawing,
+    Hatch,
+    apart,
+)
+
+Kind = Literal["limit", "aim", "measured", "wear", "plain"]
+_GAP: Final = 16.0
+_BAR: Final = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """A range of sizes; ``narrow`` is drawn inside a wider one."""
+
+    low: float
+    high: float
+    hatch: Hatch = "rising"
+    narrow: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """One size with its words; ``spread`` is drawn as a bar of uncertainty to both sides."""
+
+    at: float
+    words: str
+    kind: Kind = "limit"
+    spread: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """What stands side by side with others on the same scale."""
+
+    heading: str
+    second_line: str = ""
+    zones: Sequence[Zone] = ()
+    marks: Sequence[Mark] = ()
+    note: str = ""
+
+
+@dataclass(slots=True)
+class Scale:
+    """The room between ``top`` and ``bottom`` for sizes from ``low`` to ``high``."""
+
+    top: float
+    bottom: float
+    low: float = field(default=0.0)
+    high: float = field(default=1.0)
+
+    def fit(self, columns: Sequence[Column]) -> None:
+        """Take in everything of the columns."""
+        places = [
+            place
+            for column in columns
+            for place in (
+                *(edge for zone in column.zones for edge in (zone.low, zone.high)),
+                *(
+                    edge
+                    for mark in column.marks
+                    for edge in (mark.at - mark.spread, mark.at + mark.spread)
+                ),
+            )
+        ]
+        self.low, self.high = min(places), max(places)
+        if self.high - self.low <= 0:
+            self.low, self.high = self.low - 0.5, self.high + 0.5
+
+    def at(self, size: float) -> float:
+        """The height of a size."""
+        share = (size - self.low) / (self.high - self.low)
+        return self.bottom - share * (self.bottom - self.top)
+
+
+def columns(
+    picture: Drawing,
+    shown: Sequence[Column],
+    *,
+    top: float,
+    bottom: float,
+    zero: tuple[float, str] | None = None,
+) -> Scale:
+    """Draw columns side by side.
+
+    Parameters
+    ----------
+    zero : tuple of float and str, optional
+        A size that is drawn across all columns, and its words.
+    """
+    scale = Scale(top, bottom)
+    origin = () if zero is None else (Column(heading="", marks=(Mark(at=zero[0], words=""),)),)
+    scale.fit((*shown, *origin))
+    wide = (picture.width - 16) / len(shown)
+    if zero is not None:
+        y = scale.at(zero[0])
+        picture.line(8, y, picture.width - 8, y, CHAIN)
+        picture.text(picture.width - 8, y - 4, zero[1], anchor="end", size=SMALL)
+    for index, column in enumerate(shown):
+        _column(picture, column, 8 + index * wide, scale)
+    return scale
+
+
+def _column(picture: Drawing, column: Column, x: float, scale: Scale) -> None:
+    picture.text(x, scale.top - 30, column.heading, bold=True)
+    if column.second_line:
+        picture.text(x, scale.top - 15, column.second_line, size=SMALL)
+    if column.note:
+        picture.text(x, (scale.top + scale.bottom) / 2, column.note, size=SMALL)
+    for zone in column.zones:
+        inset = _BAR * 0.3 if zone.narrow else 0.0
+        high, low = scale.at(zone.high), scale.at(zone.low)
+        picture.rectangle(
+            x + inset, high, _BAR - 2 * inset, max(low - high, 1.5), picture.hatched(zone.hatch)
+        )
+    marks = sorted(column.marks, key=lambda mark: -mark.at)
+    places = apart([scale.at(mark.at) for mark in marks], _GAP, scale.top - 4, scale.bottom + 12)
+    for mark, y in zip(marks, places, strict=True):
+        _mark(picture, mark, x, scale, y)
+
+
+def _mark(picture: Drawing, mark: Mark, x: float, scale: Scale, y: float) -> None:
+    level = scale.at(mark.at)
+    edge = x + _BAR
+    picture.line(edge, level, edge + 10, y, FAINT)
+    bold = mark.kind in ("aim", "measured")
+    colour = {"aim": DEEP, "measured": RUST}.get(mark.kind, INK)
+    picture.text(
+        edge + 13,
+        y + 4,
+        mark.words,
+        bold=bold,
+        colour=colour,
+        size=SMALL if mark.kind == "plain" else TEXT,
+    )
+    if mark.kind == "aim":
+        picture.line(x - 4, level, edge + 4, level, f'stroke="{DEEP}" stroke-width="2.4"')
+    elif mark.kind == "wear":
+        picture.line(
+            x, level, edge, level, f'stroke="{INK}" stroke-width="1.6" stroke-dasharray="4 2"'
+        )
+    elif mark.kind in ("limit", "plain"):
+        picture.line(x, level, edge, level)
+    elif mark.kind == "measured":
+        middle = x + _BAR / 2
+        if mark.spread:
+            high, low = scale.at(mark.at + mark.spread), scale.at(mark.at - mark.spread)
+            pen = f'fill="none" stroke="{RUST}" stroke-width="2"'
+            picture.line(middle, high, middle, low, pen)
+            picture.line(middle - 6, high, middle + 6, high, pen)
+            picture.line(middle - 6, low, middle + 6, low, pen)
+        picture.path(
+            f"M{middle - 7:.1f} {level:.1f}l7 -7l7 7l-7 7Z",
+            f'fill="{RUST}" stroke="#fff" stroke-width="1"',
+        )
