@@ -537,6 +537,15 @@ def test_a_carbide_tap_in_soft_steel_lives_by_the_callers_life() -> None:
     )
     assert data.start is None
     assert data.tool_life_min == pytest.approx(40)
+    fixed = cutting_data(
+        material=_steel(250),
+        operation="tapping",
+        wanted=Wanted(surface_speed_m_per_min=15),
+        reference=Reference(feed_per_tooth_mm=0.1),
+        **case,
+    )
+    assert fixed.surface_speed_m_per_min == pytest.approx(15)
+    assert fixed.feed_per_revolution_mm == 1.75
 
 
 def test_neck_alone_is_shank_too() -> None:
@@ -584,9 +593,9 @@ def test_equal_chip_feed_goes_with_the_root(made_mm: float, width_mm: float) -> 
 
 def test_large_circle_is_a_straight_cut() -> None:
     straight = _step()
-    circle = _step(engagement=replace(STEP, side="external", made_diameter_mm=1e7))
+    circle = _step(engagement=replace(STEP, side="external", made_diameter_mm=1e5))
     for name in ("feed_centre_mm_per_min", "chip_thickness_max_mm", "tangential_force_n"):
-        assert getattr(circle, name) == pytest.approx(getattr(straight, name), rel=1e-4)
+        assert getattr(circle, name) == pytest.approx(getattr(straight, name), rel=5e-4)
 
 
 # --- refusals ----------------------------------------------------------------------------------
@@ -599,6 +608,14 @@ def test_large_circle_is_a_straight_cut() -> None:
         ({"wanted": Wanted(feed_per_tooth_mm=-1)}, OutOfRangeError, "feed_per_tooth"),
         ({"wanted": Wanted(tool_life_min=0)}, OutOfRangeError, "tool_life_min"),
         ({"wanted": Wanted(deflection_limit_mm=0)}, OutOfRangeError, "deflection_limit"),
+        (
+            {
+                "tool": replace(MILL, stick_out_mm=300, shank_diameter_mm=3),
+                "wanted": Wanted(deflection_limit_mm=0.0002),
+            },
+            InfeasibleError,
+            "deflection_limit",
+        ),
         (
             {"machine": Machine(spindle_speed_max_rev_per_min=0)},
             OutOfRangeError,
@@ -812,3 +829,55 @@ def test_cautions_have_their_causes(more: dict[str, Any], code: str) -> None:
     )
     assert code in [caution.code for caution in trail.cautions]
     assert code not in [caution.code for caution in calm.cautions]
+
+
+SIZES = st.sampled_from([1e-300, 1e-3, 0.02, 0.3, 1.0, 5.0, 10.0, 16.0, 300.0, 1e5, 1e300])
+MAYBE = st.none() | SIZES
+
+
+@given(
+    operation=st.sampled_from(sorted(ORDINARY)),
+    sizes=st.tuples(SIZES, MAYBE, MAYBE, MAYBE, MAYBE, MAYBE, MAYBE),
+    side=st.sampled_from([None, "external", "internal"]),
+    wanted=st.tuples(MAYBE, MAYBE, MAYBE, MAYBE),
+    hardness_hb=st.sampled_from([150.0, 300.0, 421.0, 700.0]),
+)
+@settings(max_examples=300)
+def test_anything_is_answered_or_refused(
+    operation: Any, sizes: Any, side: Any, wanted: Any, hardness_hb: float
+) -> None:
+    """No input may end in another error than a refusal, and no answer in a number that is none."""
+    diameter_mm, stick_out_mm, width_mm, axial_mm, made_mm, pitch_mm, lead_mm = sizes
+    speed, feed_mm, life_min, bend_mm = wanted
+    try:
+        data = cutting_data(
+            material=_steel(hardness_hb),
+            operation=operation,
+            tool=CuttingTool(
+                diameter_mm=diameter_mm, teeth=4, stick_out_mm=stick_out_mm, included_angle_deg=90
+            ),
+            engagement=Engagement(
+                radial_width_mm=width_mm,
+                axial_depth_mm=axial_mm,
+                side=side,
+                made_diameter_mm=made_mm,
+                pitch_mm=pitch_mm,
+                lead_mm=lead_mm,
+            ),
+            wanted=Wanted(
+                surface_speed_m_per_min=speed,
+                feed_per_tooth_mm=feed_mm,
+                tool_life_min=life_min,
+                deflection_limit_mm=bend_mm,
+            ),
+            machine=Machine(spindle_speed_max_rev_per_min=8000, spindle_power_kw=5.5),
+            trail=Trail(steps=[]),
+        )
+    except CalcError as refusal:
+        told = (refusal.detail, refusal.accepted)
+        if not all(told):
+            raise
+        return
+    for name in ("feed_centre_mm_per_min", "tangential_force_n", "power_kw", "tool_life_min"):
+        value = getattr(data, name)
+        assert value is None or (math.isfinite(value) and value >= 0), name

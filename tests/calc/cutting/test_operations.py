@@ -240,8 +240,8 @@ def _peak_by_grid(
     return best
 
 
-@pytest.mark.parametrize("helix_deg", [0.0, 30.0])
-@pytest.mark.parametrize(("width_mm", "teeth"), [(0.4, 4), (4.0, 6)])
+@pytest.mark.parametrize("helix_deg", [0.0, 30.0, 60.0])
+@pytest.mark.parametrize(("width_mm", "teeth"), [(0.4, 4), (4.0, 6), (9.0, 3)])
 def test_peak_force_of_side_milling(width_mm: float, teeth: int, helix_deg: float) -> None:
     tool = CuttingTool(diameter_mm=10, teeth=teeth, helix_angle_deg=helix_deg)
     cut = _cut(tool, radial_width_mm=width_mm, axial_depth_mm=6)

@@ -41,21 +41,13 @@ def running_speed_and_feed(
     Raises
     ------
     OutOfRangeError
-        If speed or feed is not above zero, or if a thread's feed is not its lead.
+        If a thread's feed is not its lead.
 
     Notes
     -----
     Source: us-army-od-1645 and definition.
     """
     speed, feed = running.spindle_speed_rev_per_min, running.feed_rate_mm_per_min
-    for parameter, value in (("spindle_speed", speed), ("feed_rate", feed)):
-        if not value > 0:
-            raise OutOfRangeError(
-                f"{parameter} is {value:g}; what runs has one above zero",
-                parameter=parameter,
-                value=value,
-                accepted="a number above zero",
-            )
     if mechanics.feed_is_the_lead:
         lead_feed = mechanics.feed_per_revolution_mm(0.0) * speed
         if abs(feed / lead_feed - 1) > LEAD_TOLERANCE_RATIO:

@@ -55,6 +55,8 @@ def chosen_condition(
     feed_factors: list[Factor] = []
     if wanted.feed_per_tooth_mm is not None:
         feed_mm = wanted.feed_per_tooth_mm
+    elif known is None and mechanics.feed_is_the_lead:
+        feed_mm = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
     else:
         assert known is not None  # noqa: S101 - without any knowledge the start was refused
         feed_factors = list(known.feed_factors)

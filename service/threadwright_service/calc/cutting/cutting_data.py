@@ -22,6 +22,7 @@ from threadwright_service.calc.cutting.operations.arc import straight_arc
 from threadwright_service.calc.cutting.operations.load import Cut, CutLoad, OperationMechanics
 from threadwright_service.calc.cutting.operations.mechanics import mechanics_of
 from threadwright_service.calc.cutting.power import POWER, TORQUE
+from threadwright_service.calc.cutting.ranges import check_condition
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.cutting.speed_and_feed import CENTRE_FEED, surface_speed_m_per_min
 from threadwright_service.calc.cutting.starting_values import (
@@ -37,7 +38,7 @@ from threadwright_service.calc.cutting.tool_life import (
     life_exponents,
 )
 from threadwright_service.calc.cutting.tool_life import tool_life_min as life_of
-from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRangeError
+from threadwright_service.calc.errors import CalcError, InfeasibleError
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -103,13 +104,13 @@ def cutting_data(
     -----
     Source: the modules of this package; each factor and each step of the working names its own.
     """
-    wanted = wanted or Wanted()
-    _check(wanted, running, reference)
+    wanted, machine = wanted or Wanted(), machine or Machine()
+    check_condition(reference, running, wanted, machine)
+    _refuse_contradictions(wanted, running, reference)
     cut = Cut(tool=tool, engagement=engagement, material=material)
     mechanics = mechanics_of(operation, cut, trail)
     start = _start(operation, cut, mechanics, (reference, running, wanted), trail)
     tool_um_per_n = tool_compliance_um_per_n(tool=tool, trail=trail)
-    machine = machine or Machine()
     case = _Case(
         operation=operation,
         cut=cut,
@@ -345,19 +346,9 @@ def _exponents(cut: Cut) -> LifeExponents | None:
         return None
 
 
-def _check(wanted: Wanted, running: Running | None, reference: Reference | None) -> None:
-    for parameter, value in (
-        ("surface_speed", wanted.surface_speed_m_per_min),
-        ("feed_per_tooth", wanted.feed_per_tooth_mm),
-        ("tool_life_min", wanted.tool_life_min),
-    ):
-        if value is not None and not value > 0:
-            raise OutOfRangeError(
-                f"{parameter} is {value:g}; it must be above zero",
-                parameter=parameter,
-                value=value,
-                accepted="a number above zero",
-            )
+def _refuse_contradictions(
+    wanted: Wanted, running: Running | None, reference: Reference | None
+) -> None:
     fixed = wanted.surface_speed_m_per_min is not None or wanted.feed_per_tooth_mm is not None
     if running is not None and (fixed or wanted.tool_life_min is not None):
         raise InfeasibleError(

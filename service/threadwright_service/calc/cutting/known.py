@@ -25,7 +25,7 @@ from threadwright_service.calc.cutting.tool_life import (
     LifePoint,
     usual_coolant,
 )
-from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
+from threadwright_service.calc.errors import MissingInputError
 from threadwright_service.calc.trail import Trail
 
 
@@ -73,8 +73,6 @@ def known_condition(
 
     Raises
     ------
-    OutOfRangeError
-        If a number of the reference is not above zero.
     MissingInputError
         If the reference has a stick-out and this tool has none.
 
@@ -84,7 +82,6 @@ def known_condition(
     """
     if reference is None:
         return None if start is None else _from_start(operation, cut, mechanics, start)
-    _check(reference)
     speed_factors: list[Factor] = []
     feed_factors: list[Factor] = []
     if reference.surface_speed_m_per_min is not None:
@@ -129,15 +126,18 @@ def _from_reference(
     reference: Reference,
     factors: tuple[Sequence[Factor], Sequence[Factor]],
     trail: Trail | None,
-) -> Known:
+) -> Known | None:
     begun = None if start is None else _from_start(operation, cut, mechanics, start)
     speed_factors, feed_factors = factors
     speed, feed = reference.surface_speed_m_per_min, reference.feed_per_tooth_mm
     if mechanics.feed_is_the_lead:
         feed = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
     basis, feed_is_start = "reference, scaled", feed is None
+    if begun is None and (speed is None or feed is None):
+        # The caller brings speed and feed of his own; half a reference adds nothing to them.
+        return None
     if speed is None:
-        assert begun is not None  # noqa: S101 - half a reference is refused without starting values
+        assert begun is not None  # noqa: S101 - see above
         _refuse_life_alone(reference)
         speed, speed_factors = begun.surface_speed_m_per_min, begun.speed_factors
         width_ratio = begun.width_ratio
@@ -146,7 +146,7 @@ def _from_reference(
         width_ratio = _reference_width_ratio(cut, mechanics, reference)
         speed = _scaled(speed, speed_factors, "surface_speed")
     if feed is None:
-        assert begun is not None  # noqa: S101 - as above
+        assert begun is not None  # noqa: S101 - see above
         feed, feed_factors, chip_mm = begun.feed_per_tooth_mm, (), begun.chip_thickness_mm
         basis = f"speed from the reference, feed from {begun.basis}"
     else:
@@ -289,24 +289,3 @@ def _assume(
 ) -> None:
     if trail is not None and value is not None:
         trail.assume(parameter, value, f"none given: {reason}", unit=unit)
-
-
-def _check(reference: Reference) -> None:
-    for parameter, value in (
-        ("reference_surface_speed", reference.surface_speed_m_per_min),
-        ("reference_feed_per_tooth", reference.feed_per_tooth_mm),
-        ("reference_hardness", reference.hardness_hb),
-        ("reference_diameter", reference.diameter_mm),
-        ("reference_teeth", reference.teeth),
-        ("reference_radial_width", reference.radial_width_mm),
-        ("reference_stick_out", reference.stick_out_mm),
-        ("reference_shank_diameter", reference.shank_diameter_mm),
-        ("reference_tool_life_min", reference.tool_life_min),
-    ):
-        if value is not None and not value > 0:
-            raise OutOfRangeError(
-                f"{parameter} is {value:g}; it must be above zero",
-                parameter=parameter,
-                value=value,
-                accepted="a number above zero",
-            )

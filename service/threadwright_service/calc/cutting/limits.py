@@ -12,7 +12,7 @@ from threadwright_service.calc.cutting.speed_and_feed import (
     spindle_speed_rev_per_min,
     surface_speed_m_per_min,
 )
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.milling.engagement import runout_step_mm
 from threadwright_service.calc.trail import Trail
@@ -22,6 +22,9 @@ FEED: Final = "feed rate"
 POWER_LIMIT: Final = "power"
 CHIP: Final = "chip thickness"
 DEFLECTION: Final = "deflection"
+
+SMALLEST_FEED_MM: Final = 1e-4
+"""Less than the radius of any edge by far: no cut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +92,8 @@ def within_limits(
 
     Raises
     ------
-    OutOfRangeError
-        If a limit is not above zero.
+    InfeasibleError
+        If no feed keeps the deflection.
 
     Notes
     -----
@@ -98,7 +101,6 @@ def within_limits(
     only lowers further, so none is broken again.
     """
     machine = limits.machine or Machine()
-    _check(machine, limits)
     bound: list[tuple[str, float]] = []
     speed = spindle_speed_rev_per_min(
         surface_speed_m_per_min=surface_speed, diameter_mm=cut.tool.diameter_mm, trail=trail
@@ -120,7 +122,8 @@ def within_limits(
             spindle_speed_rev_per_min=speed, diameter_mm=cut.tool.diameter_mm
         )
         power_kw = POWER.function(mechanics.load(feed_mm).tangential_force_mean_n, vc)
-        speed = _lower(bound, POWER_LIMIT, speed, speed * machine.spindle_power_kw / power_kw)
+        if power_kw > machine.spindle_power_kw:
+            speed = _lower(bound, POWER_LIMIT, speed, speed * machine.spindle_power_kw / power_kw)
     return Limited(spindle_speed_rev_per_min=speed, feed_per_tooth_mm=feed_mm, bound=tuple(bound))
 
 
@@ -175,20 +178,12 @@ def _feed_for_deflection(
             low_mm = middle_mm
         else:
             high_mm = middle_mm
+    if low_mm < SMALLEST_FEED_MM:
+        raise InfeasibleError(
+            f"no feed of a tooth above {SMALLEST_FEED_MM:g} mm bends this tool by {limit_mm:g} mm "
+            "or less",
+            parameter="deflection_limit",
+            value=limit_mm,
+            accepted="a larger limit, a shorter or thicker tool, or a lighter cut",
+        )
     return low_mm
-
-
-def _check(machine: Machine, limits: Limits) -> None:
-    for parameter, value in (
-        ("spindle_speed_max", machine.spindle_speed_max_rev_per_min),
-        ("feed_rate_max", machine.feed_rate_max_mm_per_min),
-        ("spindle_power_kw", machine.spindle_power_kw),
-        ("deflection_limit", limits.deflection_limit_mm),
-    ):
-        if value is not None and not value > 0:
-            raise OutOfRangeError(
-                f"{parameter} is {value:g}; it must be above zero",
-                parameter=parameter,
-                value=value,
-                accepted="a number above zero",
-            )

@@ -207,6 +207,10 @@ def largest_of_teeth(*, arc: Arc, teeth: int, exponent_ratio: float, lag_deg: fl
     running = [0.0]
     for left, right in pairwise(sines):
         running.append(running[-1] + (left + right) / 2 * step)
+    # Where the edge lags by whole tooth pitches, each of them holds the whole arc of some tooth,
+    # always: only the rest of the lag makes the force swing.
+    pitch_deg = 360.0 / teeth
+    whole, rest_deg = divmod(lag_deg, pitch_deg)
 
     def at(values: list[float], angle_deg: float) -> float:
         place = min(max(angle_deg / step, 0.0), float(count))
@@ -216,17 +220,17 @@ def largest_of_teeth(*, arc: Arc, teeth: int, exponent_ratio: float, lag_deg: fl
     def of_one(angle_deg: float) -> float:
         if lag_deg == 0:
             return at(sines, angle_deg) if 0 <= angle_deg <= arc.engagement_deg else 0.0
-        return (at(running, angle_deg) - at(running, angle_deg - lag_deg)) / lag_deg
+        return (at(running, angle_deg) - at(running, angle_deg - rest_deg)) / lag_deg
 
-    pitch_deg = 360.0 / teeth
-    span_deg = arc.engagement_deg + lag_deg
+    steady = whole * running[-1] / lag_deg if lag_deg else 0.0
+    span_deg = arc.engagement_deg + rest_deg
     if arc.engagement_deg <= 90 and span_deg <= pitch_deg:
         # One tooth alone, and the chip thickens all along: it is largest as its lower end leaves.
-        return float(of_one(arc.engagement_deg) / arc.sine_ratio**power)
+        return float((steady + of_one(arc.engagement_deg)) / arc.sine_ratio**power)
     # The leading tooth anywhere in the cut, and those that follow it by the tooth pitch.
     best = 0.0
     for index in range(count + 1):
         lead_deg = span_deg * index / count
         followers = int(lead_deg / pitch_deg) + 1
         best = max(best, sum(of_one(lead_deg - tooth * pitch_deg) for tooth in range(followers)))
-    return float(best / arc.sine_ratio**power)
+    return float((steady + best) / arc.sine_ratio**power)

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from threadwright_service.calc.cutting.case import CuttingTool, Engagement
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
+from threadwright_service.calc.errors import MissingInputError
 from threadwright_service.calc.trail import Trail
 
 
@@ -76,16 +76,7 @@ def required(value: float | None, parameter: str, why: str) -> float:
     ------
     MissingInputError
         If it was not given.
-    OutOfRangeError
-        If it is not above zero.
     """
     if value is None:
         raise MissingInputError(why, parameter=parameter, accepted="a length above zero")
-    if not value > 0:
-        raise OutOfRangeError(
-            f"{parameter} is {value:g}; it must be above zero",
-            parameter=parameter,
-            value=value,
-            accepted="a length above zero",
-        )
     return value

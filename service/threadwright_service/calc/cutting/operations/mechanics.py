@@ -15,7 +15,8 @@ from threadwright_service.calc.cutting.operations.single_point_threading import 
 )
 from threadwright_service.calc.cutting.operations.tapping import Tapping
 from threadwright_service.calc.cutting.operations.thread_milling import ThreadMilling
-from threadwright_service.calc.errors import OutOfRangeError, UnknownDesignationError
+from threadwright_service.calc.cutting.ranges import check_engagement, check_tool
+from threadwright_service.calc.errors import UnknownDesignationError
 from threadwright_service.calc.trail import Trail
 
 _MAKERS: Final[Mapping[str, Callable[[Cut, Trail | None], OperationMechanics]]] = MappingProxyType(
@@ -47,7 +48,7 @@ def mechanics_of(operation: str, cut: Cut, trail: Trail | None = None) -> Operat
     UnknownDesignationError
         If the operation is not one of those known.
     OutOfRangeError
-        If the tool has no diameter or no tooth.
+        If a length or a number of teeth cannot be.
     CalcError
         As the operation refuses.
 
@@ -62,18 +63,6 @@ def mechanics_of(operation: str, cut: Cut, trail: Trail | None = None) -> Operat
             value=operation,
             accepted=", ".join(_MAKERS),
         )
-    if not cut.tool.diameter_mm > 0:
-        raise OutOfRangeError(
-            f"a cutting diameter of {cut.tool.diameter_mm:g} mm cuts nothing",
-            parameter="cutter_diameter",
-            value=cut.tool.diameter_mm,
-            accepted="a length above zero",
-        )
-    if cut.tool.teeth < 1:
-        raise OutOfRangeError(
-            f"a tool of {cut.tool.teeth} teeth cuts nothing",
-            parameter="cutter_teeth",
-            value=cut.tool.teeth,
-            accepted="1 or more",
-        )
+    check_tool(cut.tool)
+    check_engagement(cut.engagement)
     return _MAKERS[operation](cut, trail)
