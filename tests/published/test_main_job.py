@@ -172,7 +172,9 @@ def test_wires_against_worked_examples(
     )
     wires = result["wires"]
     printed = at(wires, "reading.max") - at(wires, "lead_correction")
-    assert printed == pytest.approx(over_wires, abs=1e-4)
+    # Half a unit of the printed digits, and half a unit of the table's rounded pitch diameter,
+    # from which the examples do not start.
+    assert printed == pytest.approx(over_wires, abs=0.00011)
     assert at(wires, "best_wire_diameter") == pytest.approx(best, abs=1e-4)
 
 
