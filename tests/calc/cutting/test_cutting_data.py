@@ -81,6 +81,8 @@ def test_the_shops_own_condition() -> None:
     assert data.feed_per_tooth_mm / 25.4 == pytest.approx(0.0003, abs=0.00001)
     assert data.surface_speed_m_per_min == pytest.approx(math.pi * 9.525 * 1.655)
     assert data.basis == "worked back from the condition that runs"
+    # Both slow and light: a life of weeks would be a number without sense, and is marked.
+    assert data.tool_life_extrapolated
 
 
 def test_three_per_cent_in_hard_steel_is_usual() -> None:

@@ -24,6 +24,7 @@ from threadwright_service.calc.cutting.operations.mechanics import mechanics_of
 from threadwright_service.calc.cutting.power import POWER, TORQUE
 from threadwright_service.calc.cutting.ranges import check_condition
 from threadwright_service.calc.cutting.result import CuttingData
+from threadwright_service.calc.cutting.scaling import LIFE_RANGE_RATIO
 from threadwright_service.calc.cutting.speed_and_feed import CENTRE_FEED, surface_speed_m_per_min
 from threadwright_service.calc.cutting.starting_values import (
     MILLING,
@@ -240,6 +241,7 @@ class _Case:
             tool_life_band=None
             if life_min is None or self.exponents is None
             else life_band(life_min=life_min, exponents=self.exponents),
+            tool_life_extrapolated=self._life_is_far(life_min),
             start=start,
             factors=chosen.factors,
             limited_by=limited.limited_by,
@@ -284,6 +286,12 @@ class _Case:
             coolant_life_ratio=coolant_life_ratio,
             trail=self.trail,
         )
+
+    def _life_is_far(self, life_min: float | None) -> bool:
+        known_min = None if self.known is None else self.known.tool_life_min
+        if life_min is None or known_min is None:
+            return False
+        return not 1 / LIFE_RANGE_RATIO <= life_min / known_min <= LIFE_RANGE_RATIO
 
     def _equal_chip_feed(self, edge: float) -> float | None:
         """Feed of the centre whose chip is that of a straight cut of the same width [mm/min]."""

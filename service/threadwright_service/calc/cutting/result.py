@@ -47,6 +47,8 @@ class CuttingData:
     """Bending under the largest force, in its direction; the wall shows less."""
     tool_life_min: float | None
     tool_life_band: ToolLifeBand | None
+    tool_life_extrapolated: bool
+    """Whether the life is more than ten times off the known one: a direction, not a number."""
     start: CuttingCondition | None
     """The starting values with their bands, for comparison."""
     factors: tuple[Factor, ...]
