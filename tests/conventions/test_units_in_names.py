@@ -22,7 +22,8 @@ EXEMPT_RECORDS = {
     "Span", "Diameters", "DiameterLimits", "ThreadLimits", "CallOut", "Fields", "StandardSize",
 }  # fmt: skip
 EXEMPT_ENDINGS = (
-    "_share", "cost", "_rate", "cost_each", "_per_tooth", "value", "percentage", "percentage_3h4", "percentage_5h8", "_hours",
+    "_share", "cost", "_rate", "cost_each", "_per_tooth", "value", "percentage",
+    "percentage_3h4", "percentage_5h8", "_hours",
 )  # fmt: skip
 EXEMPT_NAMES = {"outward", "turns_allowed"}  # a sign, and turns
 EXEMPT_MODULES = (

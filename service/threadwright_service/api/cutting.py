@@ -14,11 +14,11 @@ from threadwright_service.calc.cutting.case import (
     Wanted,
 )
 from threadwright_service.calc.cutting.cutting_data import cutting_data
+from threadwright_service.calc.cutting.designations import resolve
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.cutting.materials import find_material
+from threadwright_service.calc.cutting.materials import brinell_of, find_material
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.errors import REFUSALS, MissingInputError
-from threadwright_service.calc.measurement.hardness import brinell
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.schemas.cutting import CuttingDataRequest
 from threadwright_service.schemas.quantities import LENGTH
@@ -62,7 +62,7 @@ def machine_of(request: Request) -> Machine:
 def run_cutting_data(request: Request) -> Outcome:
     """Speed, feed, force, power and life for the case."""
     values = request.values
-    scale = values.get("hardness_scale")
+    scale, name = values.get("hardness_scale"), values["material"]
     material = material_of(request)
     engagement = _engagement_of(request)
     result = cutting_data(
@@ -70,7 +70,7 @@ def run_cutting_data(request: Request) -> Outcome:
         operation=values.pop("process"),
         tool=_tool_of(values),
         engagement=engagement,
-        reference=_reference_of(request, scale),
+        reference=_reference_of(request, name, scale),
         running=_running_of(values),
         machine=machine_of(request),
         wanted=Wanted(
@@ -141,7 +141,8 @@ def _engagement_of(request: Request) -> Engagement:
     )
 
 
-def _reference_of(request: Request, hardness_scale: str | None) -> Reference | None:
+def _reference_of(request: Request, name: str, hardness_scale: str | None) -> Reference | None:
+    """The reference condition; its hardness is that of the same kind of material."""
     values = request.values
     given = {
         key.removeprefix("reference_"): values.pop(key)
@@ -157,7 +158,9 @@ def _reference_of(request: Request, hardness_scale: str | None) -> Reference | N
                 parameter="hardness_scale",
                 accepted="the scale of hardness and reference_hardness",
             )
-        given["hardness_hb"] = brinell(hardness, hardness_scale, request.trail)
+        given["hardness_hb"] = brinell_of(
+            designation=resolve(name), hardness=hardness, scale=hardness_scale, trail=request.trail
+        )
     return Reference(**given)
 
 

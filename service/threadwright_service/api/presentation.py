@@ -13,6 +13,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from threadwright_service.calc import sources
 from threadwright_service.calc.trail import Assumption, Step
 from threadwright_service.calc.units import MM_PER_IN
 from threadwright_service.schemas.quantities import KINDS, PLAIN, Kind, Unit, kind_of, wire_name
@@ -87,7 +88,7 @@ def presented_step(step: Step, unit: Unit) -> dict[str, Any]:
         "substituted": step.substituted,
         "value": _significant(step.value),
         "unit": step.unit,
-        "source": step.source,
+        "source": sources.shown(step.source),
     }
     if step.rounding:
         told["rounding"] = step.rounding

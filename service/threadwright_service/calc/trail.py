@@ -182,7 +182,7 @@ class Formula:
         self._names = tuple(arguments.split())
         # The text is a constant of this package, never an input of a caller.
         self.function: Callable[..., float] = eval(  # noqa: S307
-            f"lambda {', '.join(self._names)}: {expression}", dict(_MATHEMATICS)
+            f"lambda {', '.join(self._names)}: {expression}", dict(MATHEMATICS)
         )
 
     def __call__(self, trail: Trail | None, *values: float, rounding: str = "") -> float:
@@ -239,7 +239,7 @@ class Formula:
         )
 
 
-_MATHEMATICS: Final[Mapping[str, Any]] = {
+MATHEMATICS: Final[Mapping[str, Any]] = {
     "__builtins__": {},
     "sqrt": math.sqrt,
     "cbrt": math.cbrt,
@@ -265,7 +265,8 @@ _NAME: Final = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
 
 def _shown(value: float | int | str) -> str:
     """A number as it is put into a formula: ten significant digits at most."""
+    text = str(value)
     if isinstance(value, float):
         text = f"{value:.10g}"
-        return text if any(mark in text for mark in ".en") else f"{text}.0"
-    return str(value)
+        text = text if any(mark in text for mark in ".en") else f"{text}.0"
+    return f"({text})" if isinstance(value, (int, float)) and value < 0 else text

@@ -246,7 +246,9 @@ def _hardness_hb(
                 parameter="hardness_scale",
                 accepted="HB, HRC, HV or another scale of the hardness conversion",
             )
-        return _brinell_hb(hardness, hardness_scale, designation, trail)
+        return brinell_of(
+            designation=designation, hardness=hardness, scale=hardness_scale, trail=trail
+        )
     delivered_hb = designation.typical_hb
     if delivered_hb is None and len(designation.groups) == 1:
         delivered_hb = float(group_row(designation.groups[0])["hardness_delivery_hb"]) or None
@@ -268,12 +270,19 @@ def _hardness_hb(
     return delivered_hb
 
 
-def _brinell_hb(
-    hardness: float, scale: str, designation: Designation, trail: Trail | None
+def brinell_of(
+    *, designation: Designation, hardness: float, scale: str, trail: Trail | None = None
 ) -> float:
-    """Brinell hardness by the conversion tables that hold for this family.
+    """Brinell hardness by the conversion tables that hold for a family of materials.
 
-    A refusal of theirs is told with this function's own parameters.
+    Raises
+    ------
+    CalcError
+        As the conversion refuses, told as of ``hardness`` and ``hardness_scale``.
+
+    Notes
+    -----
+    Source: astm-e140 and the other tables of the hardness conversion.
     """
     try:
         if scale_named(scale, "hardness_scale") in ("HB", "HBW"):

@@ -56,7 +56,7 @@ FEED_ON_SPEED: Final = Formula(
     "min(1, (h_ref / h)**a)",
     "h_ref h a",
     unit="1",
-    source="extended Taylor equation; a from memory",
+    source="memory, extended Taylor equation",
 )
 ENGAGEMENT: Final = Formula(
     "feed that keeps the largest chip",

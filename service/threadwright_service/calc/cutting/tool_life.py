@@ -20,7 +20,7 @@ LIFE: Final = Formula(
     "T1 * (V1 / V)**(1 / n) * (h1 / h)**(a / n) * (w1 / w)**(b / n) * k",
     "T1 V1 V n h1 h a w1 w b k",
     unit="min",
-    source="extended Taylor equation V T^n h^a w^b = C; exponents tables/exponents.toml",
+    source="tables/exponents.toml; extended Taylor equation V T^n h^a w^b = C",
 )
 
 

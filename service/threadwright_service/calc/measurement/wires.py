@@ -48,7 +48,7 @@ OVER_WIRES: Final = Formula(
     "E + W*(1 + 1/sin(radians(A))) - P/2/tan(radians(A))",
     "E W P A",
     unit="mm",
-    source="thread-wire-chart; jones-1914",
+    source="thread-wire-chart; turning-and-boring-1914",
 )
 OVER_WIRES_UNSYMMETRICAL: Final = Formula(
     "reading over three wires without lead",

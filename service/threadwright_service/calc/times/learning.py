@@ -10,7 +10,7 @@ from threadwright_service.calc.times.ranges import count
 from threadwright_service.calc.trail import Formula, Trail
 
 EXPONENT: Final = Formula(
-    "exponent of the learning curve", "b", "log(r) / log(2)", "r", unit="", source="crawford-1944"
+    "exponent of the learning curve", "b", "log(r) / log(2)", "r", unit="", source="learning-curve-1944"
 )
 MEAN: Final = Formula(
     "mean time of the parts of the lot as a share of the first",
@@ -18,7 +18,7 @@ MEAN: Final = Formula(
     "S / n",
     "S n",
     unit="",
-    source="crawford-1944",
+    source="learning-curve-1944",
 )
 SUMMED: Final = 2_000
 """Parts up to which the unit times are added one by one."""
@@ -43,7 +43,7 @@ def cumulative_ratio(*, quantity: int, learning_share: float) -> float:
 
     Notes
     -----
-    Source: crawford-1944: the time of each single part falls, not the running mean as in Wright's
+    Source: learning-curve-1944: the time of each single part falls, not the running mean as in Wright's
     form of 1936. Beyond 2,000 parts the tail is the Euler-Maclaurin
     sum, whose error is below a part in 10⁹.
 
@@ -81,7 +81,7 @@ def mean_ratio(*, quantity: int, learning_share: float, trail: Trail | None = No
 
     Notes
     -----
-    Source: crawford-1944.
+    Source: learning-curve-1944.
 
     Examples
     --------
