@@ -527,8 +527,8 @@ class TestRefusals:
             ("external", 4, 4.6, True),  # 30.4
             ("internal", 4, 2.8, False),  # 19.6
             ("internal", 4, 2.9, True),  # 20.3
-            ("internal", 1, 3.5, False),  # 0.35 of the pitch diameter
-            ("internal", 1, 3.51, True),
+            ("internal", 1, 4.5, False),  # 0.45 of the pitch diameter
+            ("internal", 1, 4.51, True),
         ],
     )
     def test_steep_and_coarse_threads(

@@ -25,8 +25,10 @@ LEAD_ANGLE_MAX_DEG: Final = 30.0
 STRICT_LEAD_ANGLE_MAX_DEG: Final = 20.0
 """Up to these (the second for inside threads and unsymmetrical flanks) the seat agrees with an
 independent model; beyond them wire or ball begin to touch the flanks elsewhere."""
-INTERNAL_PITCH_MAX_RATIO: Final = 0.35
-"""Pitch over pitch diameter up to which balls inside agree with that model."""
+INTERNAL_PITCH_MAX_RATIO: Final = 0.45
+STRICT_INTERNAL_PITCH_MAX_RATIO: Final = 0.35
+"""Pitch over pitch diameter up to which balls inside agree with that model, on symmetric and on
+unsymmetrical flanks."""
 
 _SAME_RATIO: Final = 1e-3
 """Shares of the pitch that are the same line of the form, rounded differently in print."""
@@ -267,7 +269,8 @@ def check_lead_angle(groove: Groove, pitch_diameter_mm: float) -> None:
     ------
     OutOfRangeError
         If the lead angle is above 30 degrees, or above 20 inside and on unsymmetrical flanks; or
-        if the pitch inside is above 0.35 of the pitch diameter.
+        if the pitch inside is above 0.45 of the pitch diameter (0.35 on unsymmetrical
+        flanks).
 
     Notes
     -----
@@ -284,13 +287,14 @@ def check_lead_angle(groove: Groove, pitch_diameter_mm: float) -> None:
             value=pitch_diameter_mm,
             accepted=f"lead / (pi x pitch diameter) up to tan({most:g} degrees)",
         )
-    if groove.side == "internal" and groove.pitch_mm > INTERNAL_PITCH_MAX_RATIO * pitch_diameter_mm:
+    coarsest = INTERNAL_PITCH_MAX_RATIO if groove.is_symmetric else STRICT_INTERNAL_PITCH_MAX_RATIO
+    if groove.side == "internal" and groove.pitch_mm > coarsest * pitch_diameter_mm:
         raise OutOfRangeError(
             f"a pitch of {groove.pitch_mm:g} mm inside a pitch diameter of "
             f"{pitch_diameter_mm:g} mm is too coarse for balls",
             parameter="pitch",
             value=groove.pitch_mm,
-            accepted=f"up to {INTERNAL_PITCH_MAX_RATIO:g} of the pitch diameter",
+            accepted=f"up to {coarsest:g} of the pitch diameter",
         )
 
 

@@ -43,7 +43,8 @@ def note_cautions(
     """
     _wire_cautions(result, groove, trail)
     _method_cautions(result, groove, trail)
-    if isinstance(thread, ThreadLimits) and result.side == "external":
+    # On a cone the crest goes with the pitch diameter, so their limits do not meet in one plane.
+    if isinstance(thread, ThreadLimits) and result.side == "external" and not groove.taper_ratio:
         major = thread.limits.major_diameter.max
         lowest = result.reading.min_mm
         if (
