@@ -1,0 +1,1 @@
+"""The quoting workbook: what stands in which cell, and why."""

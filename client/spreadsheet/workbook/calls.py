@@ -1,0 +1,406 @@
+"""The sheet Calls: every address that the workbook asks and every answer, for all to see.
+
+Other sheets only take answers apart. A line of the sheet Quotes makes two calls: one that needs the
+call-out alone (limits and readings) and one for plan, times and cost, which waits until the number
+of parts is given. Each brings all its values in one line, since a cell program asks once for
+each address, one after another.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from spreadsheet.workbook.columns import (
+    CUTTER_COLUMNS,
+    CUTTER_NAMES,
+    CUTTERS,
+    FIRST_ENTRY,
+    FIRST_LINE,
+    LINES,
+    MACHINE_COLUMNS,
+    MACHINE_NAMES,
+    MACHINES,
+    PLAN_RESULTS,
+    THREAD_RESULTS,
+    TIME_RESULTS,
+    quote_letter,
+    table_letter,
+)
+from spreadsheet.workbook.formulas import (
+    ENCODEURL,
+    WEBSERVICE,
+    is_refusal,
+    number_key,
+    row_start,
+    rows_in,
+    text_key,
+)
+
+ROOT: Final = "Calls!$B$4"
+TAIL: Final = "Calls!$B$5"
+VERSION_ANSWER: Final = "Calls!$B$7"
+
+FIRST_CALL: Final = 11
+LINE_TITLES: Final = (
+    ("Line", 7),
+    ("Row of the\ncutter", 60),
+    ("Row of the\nmachine", 24),
+    ("Cutter to\nline", 24),
+    ("mm to\nline", 24),
+    ("Keys of the cutter", 40),
+    ("Keys of the machine", 30),
+    ("Keys of the work", 30),
+    ("Keys of the lot", 30),
+    ("Asked for the thread", 30),
+    ("Answer", 30),
+    ("Keys of the job", 30),
+    ("Asked for the job", 30),
+    ("Answer", 30),
+)
+
+TABLE_ROWS: Final = 62
+"""Most rows of a table that the job sheet can take, its header among them."""
+JOB_FIRST: Final = FIRST_CALL + LINES + 4
+TABLES_FIRST: Final = JOB_FIRST + 12 + 3
+
+THREAD_FIELDS: Final = tuple(each.key for each in THREAD_RESULTS)
+TIME_FIELDS: Final = tuple(each.key for each in TIME_RESULTS)
+PLAN_FIELDS: Final = tuple(each.key for each in PLAN_RESULTS)
+MILLED_FIELDS: Final = (*PLAN_FIELDS, *(f"time.{key}" for key in TIME_FIELDS))
+
+# Words stand last: one that held a comma would not move the numbers before it.
+SHEET_THREAD: Final = (
+    *(
+        f"limits.{name}_diameter.{end}"
+        for name in ("major", "pitch", "minor")
+        for end in ("max", "min")
+    ),
+    *(f"basic.{name}_diameter" for name in ("major", "pitch", "minor")),
+    "allowance",
+    "root_radius.max",
+    "root_radius.min",
+    "pitch",
+    "lead",
+    "starts",
+    "lead_angle_deg",
+    "hand",
+    "side",
+    "tolerance_class",
+    "standard",
+)
+SHEET_WIRES: Final = (
+    "wire_diameter_min",
+    "wire_diameter_max",
+    "wire_diameter",
+    "reading.max",
+    "reading.aim",
+    "reading.min",
+    "method",
+)
+SHEET_GAUGES: Final = (
+    *(f"{end}.pitch_diameter.{size}" for end in ("go", "not_go") for size in ("max", "min")),
+    "gauge",
+    "standard",
+)
+SHEET_PLAN: Final = (
+    "plan.blank_diameter",
+    "plan.root_diameter",
+    "plan.depth",
+    "plan.expected_pitch_diameter",
+    "plan.cutter_centre_radius",
+    "plan.surface_speed",
+    "plan.spindle_speed",
+    "plan.cutting_passes",
+    "plan.spring_passes",
+    "plan.path.turns",
+    "plan.path.start_height",
+    "plan.path.end_height",
+    "plan.path.entry_arc_radius",
+    "plan.path.travel",
+    "plan.path.axial",
+    "plan.path.travel_word",
+    "plan.milling",
+    "plan.infeed",
+)
+SHEET_OTHER_HAND: Final = (
+    "other_hand.path.start_height",
+    "other_hand.path.end_height",
+    "other_hand.path.travel",
+    "other_hand.path.axial",
+    "other_hand.path.travel_word",
+    "other_hand.hand",
+)
+SHEET_TIMES: Final = (
+    "part.cutting_time_s",
+    "part.time_s",
+    "lot.time_min",
+    "lot.spread.time_low_min",
+    "lot.spread.time_high_min",
+    "lot.cost",
+    "lot.spread.low",
+    "lot.spread.high",
+    "lot.cost_each",
+    "lot.parts_to_start",
+    "lot.measured",
+)
+JOB_CALLS: Final = (
+    "thread",
+    "wires",
+    "gauges",
+    "plan",
+    "other hand",
+    "times",
+    "passes",
+    "breakdown",
+    "price breaks",
+    "cautions",
+    "assumed",
+)
+TABLES: Final = ("passes", "breakdown", "price breaks", "cautions", "assumed")
+
+
+def answer_cell(call: str) -> str:
+    """Cell of the answer of one of the job sheet's calls."""
+    return f"Calls!$C${JOB_FIRST + JOB_CALLS.index(call)}"
+
+
+def table_cell(table: str, row: int) -> str:
+    """Cell of one row of a table of the job sheet; 1 is the header."""
+    letter = "BCDEF"[TABLES.index(table)]
+    return f"Calls!${letter}${TABLES_FIRST + row - 1}"
+
+
+def thread_answer(line: int) -> str:
+    """Cell of the thread's answer of a line, 0 the first."""
+    return f"Calls!$K${FIRST_CALL + line}"
+
+
+def job_answer(line: int) -> str:
+    """Cell of the job's answer of a line, 0 the first."""
+    return f"Calls!$N${FIRST_CALL + line}"
+
+
+def head_cells() -> dict[str, str]:
+    """Root and tail of all addresses, and the version."""
+    return {
+        "A4": "Root",
+        "B4": '=IF(RIGHT(base_address,1)="/",base_address,base_address&"/")&"v1/"',
+        "A5": "Tail",
+        "B5": '="&on_error=text&v="&ENCODEREFRESH&IF(service_key="","","&key="&ENCODEKEY)'.replace(
+            "ENCODEREFRESH", f"{ENCODEURL}(refresh)"
+        ).replace("ENCODEKEY", f"{ENCODEURL}(service_key)"),
+        "A6": "Version asked",
+        "B6": f'={ROOT}&"thread-limits?designation=M10-6g&field=meta.service,meta.tables"&{TAIL}',
+        "A7": "Answer",
+        "B7": f"={WEBSERVICE}(B6)",
+    }
+
+
+def line_cells(line: int) -> dict[str, str]:
+    """The calls of one line of the sheet Quotes, 0 the first."""
+    row = FIRST_CALL + line
+    quote = {
+        key: f"Quotes!${quote_letter(key)}${FIRST_LINE + line}"
+        for key in (
+            "designation", "unit", "material", "hardness", "hardness_scale", "thread_length",
+            "shoulder_distance", "blank_diameter", "hole_diameter", "thread_process", "cutter",
+            "machine", "passes", "spindle_speed", "quantity", "quantity_left", "setup_time_min",
+            "load_time_s", "material_cost",
+        )
+    }  # fmt: skip
+    thread = f'"?designation="&{ENCODEURL}({quote["designation"]})&'
+    thread += text_key("unit", quote["unit"])
+    milled = f'{quote["thread_process"]}="milled"'
+    fields = ",".join(THREAD_FIELDS)
+    return {
+        f"A{row}": f"=Quotes!$A${FIRST_LINE + line}",
+        f"B{row}": f'=IF({quote["cutter"]}="","",MATCH({quote["cutter"]},{CUTTER_NAMES},0))',
+        f"C{row}": f'=IF({quote["machine"]}="","",MATCH({quote["machine"]},{MACHINE_NAMES},0))',
+        f"D{row}": _cutter_factor(f"$B{row}", quote["unit"]),
+        f"E{row}": f'=IF({quote["unit"]}="in",1/25.4,1)',
+        f"F{row}": _cutter_keys(f"$B{row}", f"$D{row}", milled),
+        f"G{row}": _machine_keys(f"$C{row}", f"$E{row}"),
+        f"H{row}": _work_keys(quote, milled),
+        f"I{row}": _lot_keys(quote),
+        f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&{thread}'
+        f'&"&field={fields}"&{TAIL})',
+        f"K{row}": f'=IF(J{row}="","",{WEBSERVICE}(J{row}))',
+        f"L{row}": f'=IF({quote["designation"]}="","",{thread}&H{row}&F{row}&G{row}&I{row})',
+        f"M{row}": _job_address(quote, milled, f"$L{row}"),
+        f"N{row}": f'=IF(M{row}="","",{WEBSERVICE}(M{row}))',
+    }
+
+
+def job_cells() -> dict[str, str]:
+    """The calls of the sheet Job sheet, for the line that is chosen there."""
+    cells = {}
+    first, last = FIRST_CALL, FIRST_CALL + LINES - 1
+
+    def of_line(letter: str) -> str:
+        return f"INDEX(Calls!${letter}${first}:${letter}${last},job_line)"
+
+    def quoted(key: str) -> str:
+        letter = quote_letter(key)
+        return f"INDEX(Quotes!${letter}${FIRST_LINE}:${letter}${FIRST_LINE + LINES - 1},job_line)"
+
+    thread = f'"?designation="&{ENCODEURL}({quoted("designation")})&'
+    thread += text_key("unit", quoted("unit"))
+    milled = f'{quoted("thread_process")}="milled"'
+    other = f'IF({milled},"job-sheet","cycle-time")'
+    inside = f'IF({milled},"time.","")'
+    request = of_line("L")
+    asked = {
+        "thread": f'"thread-limits"&{thread}&"&field={",".join(SHEET_THREAD)}"',
+        "wires": f'"wire-measurement"&{thread}&"&field={",".join(SHEET_WIRES)}"',
+        "gauges": f'"gauge-limits"&{thread}&"&field={",".join(SHEET_GAUGES)}"',
+        "plan": f'"job-sheet"&{request}&{_fields(SHEET_PLAN)}',
+        "other hand": f'"job-sheet"&{request}&"&field={",".join(SHEET_OTHER_HAND)}"',
+        "times": f'{other}&{request}&"&field="&{_joined(inside, SHEET_TIMES)}',
+        "passes": f'"job-sheet"&{request}&"&rows=plan.passes"',
+        "breakdown": f'{other}&{request}&"&rows="&{inside}&"breakdown"',
+        "price breaks": f'{other}&{request}&"&rows="&{inside}&"price_breaks"',
+        "cautions": f'{other}&{request}&"&rows=cautions"',
+        "assumed": f'{other}&{request}&"&rows=assumed"',
+    }
+    both = f"AND(N({quoted('quantity_left')})>0,N({quoted('quantity_left')})<{quoted('quantity')})"
+    for number, call in enumerate(JOB_CALLS):
+        row = JOB_FIRST + number
+        wanted = f'{of_line("J")}<>""' if number < 3 else f'{of_line("M")}<>""'
+        if call in ("plan", "passes"):
+            wanted = f"AND({wanted},{milled})"
+        elif call == "other hand":
+            wanted = f"AND({wanted},{milled},{both})"
+        cells[f"A{row}"] = call
+        cells[f"B{row}"] = f'=IF({wanted},{ROOT}&{asked[call]}&{TAIL},"")'
+        cells[f"C{row}"] = f'=IF(B{row}="","",{WEBSERVICE}(B{row}))'
+    for table in TABLES:
+        # Line ends may be CR LF or LF alone; a last row always ends in LF.
+        row = JOB_FIRST + JOB_CALLS.index(table)
+        text = f'SUBSTITUTE(C{row},CHAR(13),"")'
+        cells[f"D{row}"] = (
+            f'=IF(C{row}="","",IF({is_refusal(f"C{row}")},"",'
+            f'{text}&IF(RIGHT({text},1)=CHAR(10),"",CHAR(10))))'
+        )
+        cells[f"E{row}"] = f'=IF(D{row}="",0,{rows_in(f"D{row}")}-1)'
+    return cells
+
+
+def table_cells() -> dict[str, str]:
+    """The rows of the job sheet's tables."""
+    cells = {}
+    for table in TABLES:
+        call = JOB_FIRST + JOB_CALLS.index(table)
+        text, count = f"$D${call}", f"$E${call}"
+        for number in range(1, TABLE_ROWS + 1):
+            address = table_cell(table, number).removeprefix("Calls!").replace("$", "")
+            start = row_start(text, str(number))
+            cells[address] = (
+                f'=IF({number}>{count}+1,"",IF({count}=0,"",'
+                f"MID({text},{start},FIND(CHAR(10),{text},{start})-({start}))))"
+            )
+    return cells
+
+
+def _fields(paths: tuple[str, ...]) -> str:
+    """``&field=…`` as formula text, in pieces of less than 255 characters."""
+    pieces, piece = [], "&field="
+    for number, path in enumerate(paths):
+        piece += ("," if number else "") + path
+        if len(piece) > 180:
+            pieces.append(f'"{piece}"')
+            piece = ""
+    if piece:
+        pieces.append(f'"{piece}"')
+    return "&".join(pieces)
+
+
+def _joined(prefix: str, paths: tuple[str, ...]) -> str:
+    return '&","&'.join(f'{prefix}&"{path}"' for path in paths)
+
+
+def _cutter_factor(cutter: str, unit: str) -> str:
+    letter = table_letter(CUTTER_COLUMNS, "unit")
+    units = f"Cutters!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + CUTTERS - 1}"
+    return f'=IF({cutter}="",1,IF(INDEX({units},{cutter})={unit},1,IF({unit}="in",1/25.4,25.4)))'
+
+
+def _cutter_keys(cutter: str, factor: str, milled: str) -> str:
+    """Keys of the cutter; of a turning or tapping tool only its cost and life."""
+    geometry, cost = [], []
+    for column in CUTTER_COLUMNS:
+        if column.key in ("name", "unit"):
+            continue
+        letter = table_letter(CUTTER_COLUMNS, column.key)
+        cells = f"Cutters!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + CUTTERS - 1}"
+        cell = f"INDEX({cells},{cutter})"
+        if not column.number:
+            geometry.append(text_key(column.key, cell))
+        elif column.group == "Cost":
+            cost.append(number_key(column.key, cell))
+        else:
+            geometry.append(number_key(column.key, cell, factor if column.is_length else ""))
+    return f'=IF({cutter}="","",IF({milled},{"&".join(geometry)},"")&{"&".join(cost)})'
+
+
+def _machine_keys(machine: str, factor: str) -> str:
+    parts = []
+    for column in MACHINE_COLUMNS:
+        if column.key == "name":
+            continue
+        letter = table_letter(MACHINE_COLUMNS, column.key)
+        cells = f"Machines!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + MACHINES - 1}"
+        is_rate = column.key in ("feed_rate_max", "rapid_rate")
+        parts.append(number_key(column.key, f"INDEX({cells},{machine})", factor if is_rate else ""))
+    return f'=IF({machine}="","",{"&".join(parts)})'
+
+
+def _work_keys(quote: dict[str, str], milled: str) -> str:
+    """What is cut, and how: more of it where the thread is milled."""
+    planned = "&".join(
+        (
+            text_key("material", quote["material"]),
+            number_key("hardness", quote["hardness"]),
+            text_key("hardness_scale", quote["hardness_scale"]),
+            number_key("shoulder_distance", quote["shoulder_distance"]),
+            number_key("blank_diameter", quote["blank_diameter"]),
+            number_key("hole_diameter", quote["hole_diameter"]),
+        )
+    )
+    other = f'"&thread_process="&{ENCODEURL}({quote["thread_process"]})&' + number_key(
+        "spindle_speed", quote["spindle_speed"]
+    )
+    both = "&".join(
+        (
+            number_key("thread_length", quote["thread_length"]),
+            number_key("passes", quote["passes"]),
+        )
+    )
+    made = quote["thread_process"]
+    return f'={both}&IF({made}="","",IF({milled},{planned},{other}))'
+
+
+def _lot_keys(quote: dict[str, str]) -> str:
+    all_parts, left = quote["quantity"], quote["quantity_left"]
+    quantity = (
+        f'IF(N({left})>0,"&quantity_right="&({all_parts}-{left})&"&quantity_left="&{left},'
+        f'"&quantity="&{all_parts})'
+    )
+    return "=" + "&".join(
+        (
+            quantity,
+            *(
+                number_key(key, quote[key])
+                for key in ("setup_time_min", "load_time_s", "material_cost")
+            ),
+        )
+    )
+
+
+def _job_address(quote: dict[str, str], milled: str, request: str) -> str:
+    """Plan, times and cost; asked once it is known how many parts, and how they are made."""
+    needed = ",".join(f'{quote[key]}=""' for key in ("designation", "thread_process", "quantity"))
+    return (
+        f'=IF(OR({needed}),"",{ROOT}&IF({milled},'
+        f'"job-sheet"&{request}&{_fields(MILLED_FIELDS)},'
+        f'"cycle-time"&{request}&{_fields(TIME_FIELDS)})&{TAIL})'
+    )

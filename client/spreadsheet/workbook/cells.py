@@ -1,0 +1,130 @@
+"""Writing cells: value, look and merged ranges in one step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from openpyxl.cell.cell import Cell
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import Alignment, Border, Font, PatternFill
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.styles.numbers import NumberFormat
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
+
+from spreadsheet.workbook.columns import ANY, LENGTH_IN, Column
+from spreadsheet.workbook.style import (
+    BAND_FILL,
+    BOLD,
+    CENTRE,
+    ENTRY_BORDER,
+    ENTRY_FILL,
+    GREY_COLOUR,
+    HEAD,
+    HEAD_FILL,
+    LEFT,
+    PLAIN,
+)
+
+Value = str | float | None
+
+
+def put(
+    sheet: Worksheet,
+    address: str,
+    value: Value = None,
+    *,
+    font: Font = PLAIN,
+    fill: PatternFill | None = None,
+    border: Border | None = None,
+    alignment: Alignment | None = None,
+    form: str = ANY,
+) -> Cell:
+    """Write one cell, or a range that is merged into one."""
+    first = address.split(":")[0]
+    if ":" in address:
+        sheet.merge_cells(address)
+    cell: Cell = sheet[first]
+    cell.value = value
+    cell.font = font
+    cell.number_format = form
+    if alignment is not None:
+        cell.alignment = alignment
+    for row in sheet[address] if ":" in address else ((cell,),):
+        for each in row:
+            if fill is not None:
+                each.fill = fill
+            if border is not None:
+                each.border = border
+    return cell
+
+
+def put_entry(
+    sheet: Worksheet, address: str, value: Value = None, *, form: str = ANY, left: bool = False
+) -> Cell:
+    """Write a cell that is to be filled in."""
+    return put(
+        sheet,
+        address,
+        value,
+        fill=ENTRY_FILL,
+        border=ENTRY_BORDER,
+        form=form,
+        alignment=LEFT if left else None,
+    )
+
+
+def put_band(sheet: Worksheet, address: str, title: str) -> None:
+    """Write the heading of a group."""
+    put(sheet, address, title, font=HEAD, fill=HEAD_FILL, alignment=LEFT)
+
+
+def put_head(sheet: Worksheet, address: str, title: str) -> None:
+    """Write the heading of a column."""
+    put(sheet, address, title, font=BOLD, fill=BAND_FILL, alignment=CENTRE)
+
+
+def allow_only(sheet: Worksheet, cells: str, column: Column) -> None:
+    """Offer the choices of a column, or accept only numbers of its range."""
+    if column.choices:
+        rule = DataValidation(type="list", formula1=column.choices, allow_blank=True)
+        rule.error = "Choose from the list."
+    elif column.number:
+        least = 0 if column.least is None else column.least
+        kind = "whole" if column.form == "0" else "decimal"
+        rule = DataValidation(
+            type=kind, operator="greaterThanOrEqual", formula1=str(least), allow_blank=True
+        )
+        rule.error = f"A number of {least} or more."
+    elif column.hint:
+        rule = DataValidation(allow_blank=True)
+    else:
+        return
+    rule.showErrorMessage = bool(rule.error)
+    if column.hint:
+        rule.prompt, rule.promptTitle = column.hint, column.title.replace("\n", " ")
+        rule.showInputMessage = True
+    sheet.add_data_validation(rule)
+    rule.add(cells)
+
+
+def show_inches(sheet: Worksheet, cells: str, unit_cell: str) -> None:
+    """Show a fourth decimal where the line is in inches."""
+    style = DifferentialStyle(numFmt=NumberFormat(numFmtId=190, formatCode=LENGTH_IN))
+    rule = FormulaRule(formula=[f'{unit_cell}="in"'])
+    rule.dxf = style
+    sheet.conditional_formatting.add(cells, rule)
+
+
+def show_errors_grey(sheet: Worksheet, cells: str) -> None:
+    """Show a cell without an answer in grey: the message says why."""
+    first = cells.split(":")[0].replace("$", "")
+    sheet.conditional_formatting.add(
+        cells, FormulaRule(formula=[f"ISERROR({first})"], font=Font(color=GREY_COLOUR, italic=True))
+    )
+
+
+def set_widths(sheet: Worksheet, widths: Iterable[tuple[str, float]]) -> None:
+    """Set the widths of columns."""
+    for letter, width in widths:
+        sheet.column_dimensions[letter].width = width
