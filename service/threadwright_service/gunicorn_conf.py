@@ -79,7 +79,7 @@ max_requests = _count("THREADWRIGHT_MAX_REQUESTS", 200_000)
 max_requests_jitter = max_requests // 10
 
 # In memory, so that a slow disk never looks like a dead worker.
-worker_tmp_dir = str(_MEMORY_FOLDER) if _MEMORY_FOLDER.is_dir() else None
+worker_tmp_dir = str(_MEMORY_FOLDER) if os.access(_MEMORY_FOLDER, os.W_OK) else None
 control_socket_disable = True
 accesslog = None  # the service writes its own JSON lines, if THREADWRIGHT_ACCESS_LOG=true
 errorlog = "-"
