@@ -1,7 +1,7 @@
 """The service inside this process: same contract, no server, no address.
 
 Needs the ``service`` extra. Calls of operations go straight to the service's own entry, without
-writing and reading HTTP; anything else (another form of an answer, a list, a page) goes through
+writing and reading HTTP; anything else (another form of an answer, a list) goes through
 :class:`EmbeddedAdapter`, which hands a ``requests`` request to the WSGI application.
 """
 
@@ -9,60 +9,112 @@ from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from threading import Lock
 from typing import Any, Final
-from urllib.parse import unquote, urlsplit
+from urllib.parse import unquote, urlencode, urlsplit
 
 import requests
 from requests.adapters import BaseAdapter
 from requests.structures import CaseInsensitiveDict
 
-from threadwright.errors import EmbeddedServiceMissingError, problem_error
-from threadwright.transport import Received, Timeout, received
+from threadwright.chunks import Item
+from threadwright.errors import EmbeddedServiceMissingError, ServiceError, problem_error
+from threadwright.transport import Answered, Received, Timeout, documented
+from threadwright.wire import json_bytes
 
 ADDRESS: Final = "http://embedded.invalid"
 """Where the adapter is mounted; a name that can never be resolved."""
 
 
 class EmbeddedTransport:
-    """Calls the service in this process."""
+    """Calls the service in this process.
+
+    Raises
+    ------
+    EmbeddedServiceMissingError
+        If the service is not installed.
+    """
 
     def __init__(self) -> None:
         try:
             from threadwright_service.api.entry import call
-            from threadwright_service.wsgi import app
-        except ImportError as error:
-            raise EmbeddedServiceMissingError(
-                "no address was given, and the service that would run inside this process is not "
-                f"installed ({error}): give Client(base_url) an address, or "
-                "pip install 'threadwright[service]'"
-            ) from error
+        except ModuleNotFoundError as error:
+            raise _missing(error) from error
         self._call: Callable[[str, Mapping[str, Any]], tuple[int, Mapping[str, Any]]] = call
-        self._session = requests.Session()
-        self._session.trust_env = False
-        self._session.mount(ADDRESS, EmbeddedAdapter(app))
+        self._session: requests.Session | None = None
+        self._lock = Lock()
 
-    def call(self, operation: str, params: Mapping[str, Any], timeout: Timeout) -> Received:  # noqa: ARG002
-        """Call one operation with its keys."""
-        status, members = self._call(operation, params)
+    def call(self, operation: str, keys: Mapping[str, Any], timeout: Timeout) -> Received:  # noqa: ARG002
+        """Call one operation."""
+        status, members = self._answer(operation, keys)
         if status != 200:
             raise problem_error(members, status=status)
-        return Received(members=members, request_id="")
+        return Received(members, "")
 
-    def post(self, path: str, body: Mapping[str, Any], timeout: Timeout) -> Received:
-        """POST a JSON object."""
-        return received(self._session.post(ADDRESS + path, json=body, timeout=timeout))
+    def batch(self, items: Sequence[Item], timeout: Timeout) -> Iterator[Answered]:  # noqa: ARG002
+        """Call many, one after the other."""
+        for operation, keys in items:
+            status, members = self._answer(operation, keys)
+            yield status, members, ""
 
-    def get(self, path: str, params: Mapping[str, str], timeout: Timeout) -> requests.Response:
-        """GET an address; a problem is raised."""
-        response = self._session.get(ADDRESS + path, params=params, timeout=timeout)
-        if response.status_code >= 400:
-            received(response)
-        return response
+    def document(
+        self, path: str, query: Mapping[str, str], keys: Mapping[str, Any] | None, timeout: Timeout
+    ) -> requests.Response:
+        """Ask for another form of an answer."""
+        address = f"{ADDRESS}{path}?{urlencode(query)}" if query else f"{ADDRESS}{path}"
+        session = self._web()
+        if keys is None:
+            return documented(session.get(address, timeout=timeout, allow_redirects=False))
+        return documented(
+            session.post(
+                address,
+                data=json_bytes(keys),
+                headers={"Content-Type": "application/json"},
+                timeout=timeout,
+                allow_redirects=False,
+            )
+        )
 
     def close(self) -> None:
-        """Let the adapter go."""
-        self._session.close()
+        """Let the application go."""
+        if self._session is not None:
+            self._session.close()
+
+    def _answer(self, operation: str, keys: Mapping[str, Any]) -> tuple[int, Mapping[str, Any]]:
+        try:
+            return self._call(operation, keys)
+        except Exception as error:
+            # Over HTTP this would be a 500; here its cause is at hand.
+            raise ServiceError(
+                status=500,
+                code="internal-error",
+                title="The service has failed",
+                detail=f"{operation} failed ({type(error).__name__}: {error})",
+            ) from error
+
+    def _web(self) -> requests.Session:
+        """The web application, made when it is first asked for: typed calls do without it."""
+        with self._lock:
+            if self._session is None:
+                try:
+                    from threadwright_service.app import create_app
+                    from threadwright_service.settings import Settings
+                except ModuleNotFoundError as error:
+                    raise _missing(error) from error
+                self._session = requests.Session()
+                self._session.trust_env = False
+                # An operator's settings in the environment are for a server, not for this process.
+                self._session.mount(ADDRESS, EmbeddedAdapter(create_app(Settings())))
+            return self._session
+
+
+def _missing(error: ModuleNotFoundError) -> EmbeddedServiceMissingError:
+    return EmbeddedServiceMissingError(
+        "no address was given, and the service that would run inside this process is not "
+        f"installed ({error}): give Client(base_url) an address, or "
+        "pip install 'threadwright[service]'"
+    )
 
 
 class EmbeddedAdapter(BaseAdapter):
@@ -91,14 +143,16 @@ class EmbeddedAdapter(BaseAdapter):
 
         def start_response(status: str, headers: list[tuple[str, str]], _: Any = None) -> Any:
             started[:] = [status, headers]
-            return started.append
+            return lambda data: None  # noqa: ARG005
 
         body = self._application(environ_of(request), start_response)
-        content = b"".join(body)
-        close = getattr(body, "close", None)
-        if close is not None:
-            close()
-        status, headers = started[0], started[1]
+        try:
+            content = b"".join(body)
+        finally:
+            close = getattr(body, "close", None)
+            if close is not None:
+                close()
+        status, headers = started
         response = requests.Response()
         response.status_code = int(status[:3])
         response.reason = status[4:]
@@ -121,13 +175,13 @@ def environ_of(request: requests.PreparedRequest) -> dict[str, Any]:
     environ: dict[str, Any] = {
         "REQUEST_METHOD": request.method or "GET",
         "SCRIPT_NAME": "",
+        # WSGI carries the path's bytes as Latin-1.
         "PATH_INFO": unquote(parts.path, "latin-1") or "/",
         "QUERY_STRING": parts.query,
         "SERVER_NAME": parts.hostname or "embedded.invalid",
         "SERVER_PORT": "80",
         "SERVER_PROTOCOL": "HTTP/1.1",
         "REMOTE_ADDR": "127.0.0.1",
-        "CONTENT_LENGTH": str(len(data)),
         "wsgi.version": (1, 0),
         "wsgi.url_scheme": "http",
         "wsgi.input": io.BytesIO(data),
@@ -139,4 +193,5 @@ def environ_of(request: requests.PreparedRequest) -> dict[str, Any]:
     for name, value in (request.headers or {}).items():
         key = name.upper().replace("-", "_")
         environ[key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"] = value
+    environ["CONTENT_LENGTH"] = str(len(data))
     return environ

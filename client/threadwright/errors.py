@@ -7,7 +7,8 @@
     │  ├─ ConnectionFailedError     refused, reset, name not found; may be repeated
     │  └─ TimedOutError             no answer in time
     ├─ UnexpectedAnswerError        an answer that is not this service's (a proxy's page …)
-    ├─ EmbeddedServiceMissingError  no address was given and the service extra is not installed
+    ├─ MissingExtraError            an optional package is not installed; says what to install
+    │  └─ EmbeddedServiceMissingError  no address was given and the service is not installed
     └─ ProblemError                 the service answered with a problem
        ├─ InvalidInputError         400, 411, 413, 415, 422: the request must be changed
        │  └─ RefusedError           422: each value is allowed, the calculation refuses them
@@ -48,11 +49,23 @@ class UnexpectedAnswerError(ThreadwrightError):
 
     def __init__(self, message: str, *, status: int, content_type: str) -> None:
         super().__init__(message)
+        self.message = message
         self.status = status
         self.content_type = content_type
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Keyword-only arguments survive pickling."""
+        return (
+            _unexpected,
+            (type(self), self.message, self.status, self.content_type),
+        )
 
-class EmbeddedServiceMissingError(ThreadwrightError):
+
+class MissingExtraError(ThreadwrightError):
+    """An optional package is not installed; the message says what to install."""
+
+
+class EmbeddedServiceMissingError(MissingExtraError):
     """No address was given, and the service that would run in this process is not installed."""
 
 
@@ -99,20 +112,34 @@ class ProblemError(ThreadwrightError):
         self.request_id = request_id
         super().__init__(self._text())
 
+    def told(self) -> str:
+        """The problem on one line, with what would be accepted."""
+        return "; ".join([self.detail, *self._accepted()])
+
     def _text(self) -> str:
         lines = [f"{self.status} {self.code}: {self.detail}"]
-        lines += [
-            f"  {fault.parameter}: accepted is {fault.accepted}"
-            for fault in self.faults
-            if fault.accepted
-        ]
+        if len(self.faults) > 1:
+            lines += [f"  - {fault.detail}" for fault in self.faults]
+        lines += [f"  {line}" for line in self._accepted()]
         if self.request_id:
             lines.append(f"  request {self.request_id}")
         return "\n".join(lines)
 
+    def _accepted(self) -> list[str]:
+        """What would be accepted, once for all keys that it holds for."""
+        keys: dict[str, list[str]] = {}
+        for fault in self.faults:
+            if fault.accepted:
+                keys.setdefault(fault.accepted, []).append(fault.parameter or "the request")
+        return [f"accepted for {', '.join(names)}: {what}" for what, names in keys.items()]
+
     def __reduce__(self) -> tuple[Any, ...]:
         """Keyword-only arguments survive pickling, so that process pools can raise it."""
-        return (_again, (type(self), {k: v for k, v in vars(self).items() if k != "args"}))
+        members = {name: getattr(self, name) for name in _MEMBERS}
+        return (_again, (type(self), members))
+
+
+_MEMBERS = ("status", "code", "title", "detail", "faults", "request_id")
 
 
 class InvalidInputError(ProblemError):
@@ -186,6 +213,12 @@ def problem_error(members: Mapping[str, Any], *, status: int, request_id: str = 
         ),
         request_id=request_id or str(members.get("request_id", "")),
     )
+
+
+def _unexpected(
+    kind: type[UnexpectedAnswerError], message: str, status: int, content_type: str
+) -> UnexpectedAnswerError:
+    return kind(message, status=status, content_type=content_type)
 
 
 def _again(kind: type[ProblemError], members: dict[str, Any]) -> ProblemError:

@@ -1,13 +1,13 @@
-"""What every result carries beside its own members."""
+"""What stands around every result: the request, units, what was assumed, cautions, sources."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, TypeVar
+from dataclasses import dataclass, field, fields
+from typing import Any, Final, Literal, TypeVar, get_args, get_type_hints
 
-from threadwright.errors import UnexpectedAnswerError
-from threadwright.record import Record
+from threadwright.quantities import Length
+from threadwright.record import Record, builder, unlike
 
 ResultType = TypeVar("ResultType", bound="Result")
 
@@ -17,7 +17,7 @@ class Assumption(Record):
     """A value that the service used because none was given."""
 
     parameter: str
-    value: float | int | str | bool
+    value: Any
     reason: str
     unit: str = ""
 
@@ -39,37 +39,113 @@ class Step(Record):
     formula: str
     inputs: Mapping[str, Any]
     substituted: str
+    """The formula with the numbers put in."""
     value: float | int | str
     unit: str
     source: str
     rounding: str = ""
     value_in: float | None = None
+    """The value in inches, where the answer is in inches and the step was computed in mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meta(Record):
+    """What an answer rests on: version of the service and of its tables, and publications."""
+
+    service: str
+    tables: str
+    sources: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span(Record):
-    """Largest and smallest size; ``None`` where the standard sets none."""
+    """Largest and smallest size; ``None`` where nothing bounds it."""
 
-    max: float | None
-    min: float | None
+    max: Length | None
+    min: Length | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range(Record):
+    """Largest and smallest size."""
+
+    max: Length
+    min: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer(Record):
+    """The members of an answer around its ``result``."""
+
+    apart = frozenset(("result",))
+
+    operation: str
+    input: Mapping[str, Any]
+    """The keys as they were given."""
+    unit: Literal["mm", "in"]
+    """Unit of every length."""
+    units: Mapping[str, str]
+    """Unit of each kind of quantity whose key carries none."""
+    assumed: tuple[Assumption, ...]
+    cautions: tuple[Caution, ...]
+    meta: Meta
+    thread: threads.ThreadLimits | None = None
+    """The thread that the operation took, where it took one and does not tell it itself."""
+    working: tuple[Step, ...] | None = None
+    """Every step, if it was asked for."""
+    request_id: str = field(default="", compare=False)
+    """What the people who run the service ask for; empty inside this process."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result(Record):
-    """Base of the results: the members of the answer around ``result``.
+    """Base of the results.
 
-    ``unit`` is that of every length; ``units`` names the unit of each kind of quantity.
+    Its own members are those of the answer's ``result``; what stands around them is in ``answer``,
+    and can be read as members of the result too. A result inside another has the other's.
     """
 
-    operation: str
-    input: Mapping[str, Any]
-    unit: str
-    units: Mapping[str, str]
-    assumed: tuple[Assumption, ...]
-    cautions: tuple[Caution, ...]
-    meta: Mapping[str, Any]
-    working: tuple[Step, ...] | None = None
-    request_id: str = ""
+    answer: Answer = field(repr=False, compare=False)
+
+    @property
+    def input(self) -> Mapping[str, Any]:
+        """The keys as they were given."""
+        return self.answer.input
+
+    @property
+    def unit(self) -> str:
+        """Unit of every length: ``mm`` or ``in``."""
+        return self.answer.unit
+
+    @property
+    def units(self) -> Mapping[str, str]:
+        """Unit of each kind of quantity whose key carries none."""
+        return self.answer.units
+
+    @property
+    def assumed(self) -> tuple[Assumption, ...]:
+        """Values that the service used because none was given."""
+        return self.answer.assumed
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What the person at the machine should read."""
+        return self.answer.cautions
+
+    @property
+    def working(self) -> tuple[Step, ...] | None:
+        """Every step, if ``working=True`` was asked for."""
+        return self.answer.working
+
+    @property
+    def meta(self) -> Meta:
+        """Versions and sources."""
+        return self.answer.meta
+
+    @property
+    def request_id(self) -> str:
+        """What the people who run the service ask for; empty inside this process."""
+        return self.answer.request_id
 
     @classmethod
     def from_answer(
@@ -82,12 +158,55 @@ class Result(Record):
         UnexpectedAnswerError
             If it is not such an answer.
         """
-        inner = members.get("result")
-        if not isinstance(inner, Mapping):
-            raise UnexpectedAnswerError(
-                "the answer holds no result: is this address that of a Threadwright service?",
-                status=200,
-                content_type="application/json",
-            )
-        around = {key: value for key, value in members.items() if key != "result"}
-        return cls.from_json({**around, **inner, "request_id": request_id})
+        try:
+            made: ResultType = builder(cls)(members["result"])
+            answer = _around(members, request_id)
+            give(made, answer)
+            if answer.thread is not None:
+                # Not the same answer, which holds the thread: a ring would live too long.
+                rest = {name: value for name, value in members.items() if name != "thread"}
+                give(answer.thread, _around(rest, request_id))
+        except KeyError as error:
+            raise unlike(f"lacks {error}") from None
+        except (TypeError, AttributeError) as error:
+            raise unlike(f"is of another shape ({error})") from None
+        return made
+
+
+def _around(members: Mapping[str, Any], request_id: str) -> Answer:
+    answer: Answer = builder(Answer)(members)
+    if request_id:
+        object.__setattr__(answer, "request_id", request_id)
+    return answer
+
+
+def give(result: Result, answer: Answer) -> None:
+    """Let a result, and those inside it, share what stands around them."""
+    object.__setattr__(result, "answer", answer)
+    for name in _inner_results(type(result)):
+        inner = getattr(result, name)
+        if inner is not None:
+            give(inner, answer)
+
+
+_INNER_RESULTS: Final[dict[type[Result], tuple[str, ...]]] = {}
+
+
+def _inner_results(kind: type[Result]) -> tuple[str, ...]:
+    """Names of the members that are results themselves."""
+    found = _INNER_RESULTS.get(kind)
+    if found is None:
+        hints = get_type_hints(kind)
+        found = _INNER_RESULTS[kind] = tuple(
+            each.name for each in fields(kind) if _is_result(hints[each.name])
+        )
+    return found
+
+
+def _is_result(hint: Any) -> bool:
+    parts = get_args(hint) or (hint,)
+    return any(isinstance(part, type) and issubclass(part, Result) for part in parts)
+
+
+# The thread around a result is itself a result: its module and this one need each other.
+from threadwright.results import threads  # noqa: E402

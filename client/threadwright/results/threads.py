@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Literal
 
+from threadwright.quantities import Area, Length
 from threadwright.record import Record
 from threadwright.results.answer import Result, Span
 
@@ -13,9 +15,9 @@ from threadwright.results.answer import Result, Span
 class BasicDiameters(Record):
     """Basic dimensions."""
 
-    major_diameter: float
-    pitch_diameter: float
-    minor_diameter: float
+    major_diameter: Length
+    pitch_diameter: Length
+    minor_diameter: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,28 +34,46 @@ class ThreadLimits(Result):
     """Basic dimensions and limits of size of one thread."""
 
     designation: str
+    """The call-out, normalised."""
     family: str
     standard: str
+    """The standard that the limits follow."""
     series: str
-    side: str
-    hand: str
+    side: Literal["external", "internal"]
+    hand: Literal["right", "left"]
     starts: int
     tolerance_class: str
     form: str
+    """The thread's profile in words."""
     flank_angle_deg: float
-    nominal_diameter: float
-    pitch: float
-    lead: float
+    """Angle of the pressure flank from the normal to the axis."""
+    clearance_flank_angle_deg: float
+    """Angle of the other flank; the same on a symmetric form."""
+    taper: float
+    """Taper on the diameter; 0 on a parallel thread."""
+    nominal_diameter: Length
+    pitch: Length
+    lead: Length
+    """Pitch times starts."""
     threads_per_inch: float | None
     lead_angle_deg: float
-    length_of_engagement: float | None
+    """At the basic pitch diameter."""
+    length_of_engagement: Length | None
+    """Behind the tolerances."""
     length_of_engagement_group: str | None
+    """Group of ISO 965-1."""
     basic: BasicDiameters
-    allowance: float
-    allowances: Mapping[str, float]
+    allowance: Length
+    """Distance of the pitch diameter's nearer limit from the basic one, never negative."""
     limits: DiameterLimits
-    reference: Mapping[str, float]
     root_radius: Span
-    stress_area: float | None
+    stress_area: Area | None
+    """Tensile stress area."""
     rounding_rule: str
+    """Rule by which the limits were rounded."""
     basis: str
+    """What the numbers rest on."""
+    allowances: Mapping[str, Length] = field(default_factory=dict)
+    """Allowances of the other diameters, where they differ."""
+    reference: Mapping[str, Length] = field(default_factory=dict)
+    """Sizes that are printed but are no limits."""

@@ -1,0 +1,249 @@
+"""Requests over HTTP: prepared once, repeated where that helps, every failure told apart."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final, Self
+from urllib.parse import urlencode, urlsplit
+
+import requests
+from requests.adapters import HTTPAdapter
+from urllib3.exceptions import ReadTimeoutError
+from urllib3.util.retry import Retry
+
+from threadwright.chunks import Item, chunks, halves
+from threadwright.errors import (
+    ConnectionFailedError,
+    NoAnswerError,
+    ProblemError,
+    TimedOutError,
+    UnexpectedAnswerError,
+)
+from threadwright.transport import Answered, Received, Timeout, documented, members_of, received
+from threadwright.wire import json_bytes
+
+_LONGEST_WAIT_S = 30.0
+_REPEATED_STATUSES: Final = (429, 502, 503, 504)
+_CLASS_NAMES: Final = re.compile(r"^(?:<[^>]*>|HTTPS?Connection(?:Pool)?\([^)]*\)): ")
+_MOST_MODELS: Final = 64
+"""Prepared requests that are kept; every operation has one, chosen fields may be many."""
+
+
+class PoliteRetry(Retry):
+    """Repeats what may be repeated, and never waits longer than half a minute.
+
+    Every operation is a pure function of its request, so POST is repeated too, also when the
+    connection broke after it was sent. A read timeout is not: three times a long wait helps nobody.
+    """
+
+    def increment(
+        self,
+        method: str | None = None,
+        url: str | None = None,
+        response: Any = None,
+        error: Exception | None = None,
+        _pool: Any = None,
+        _stacktrace: Any = None,
+    ) -> Self:
+        """Count one attempt, or give up."""
+        if isinstance(error, ReadTimeoutError):
+            raise error
+        return super().increment(method, url, response, error, _pool, _stacktrace)
+
+    def get_retry_after(self, response: Any) -> float | None:
+        """What the service asks to wait, within reason."""
+        wait = super().get_retry_after(response)
+        return None if wait is None else min(wait, _LONGEST_WAIT_S)
+
+
+def polite_retry(retries: int) -> PoliteRetry:
+    """The retry rule of this client."""
+    return PoliteRetry(
+        total=retries,
+        backoff_factor=0.2,
+        status_forcelist=_REPEATED_STATUSES,
+        allowed_methods=frozenset(("GET", "HEAD", "OPTIONS", "POST")),
+        respect_retry_after_header=True,
+        raise_on_status=False,
+    )
+
+
+class HttpTransport:
+    """Requests to a service at an address.
+
+    Parameters
+    ----------
+    base_url : str
+        Address of the service, such as ``http://127.0.0.1:8000``.
+    headers : mapping
+        Sent with every request.
+    retries : int
+        How often a request is repeated that found no service, or a busy one.
+    session : requests.Session, optional
+        Used as it is, and not closed; retries are then its own business.
+
+    Raises
+    ------
+    ValueError
+        If ``base_url`` is no address.
+    """
+
+    def __init__(
+        self,
+        base_url: str,
+        *,
+        headers: Mapping[str, str],
+        retries: int,
+        session: requests.Session | None = None,
+    ) -> None:
+        self._base_url = _checked(base_url)
+        self._headers = dict(headers)
+        self._given_session = session
+        self._own = requests.Session()
+        self._adapter = HTTPAdapter(max_retries=polite_retry(retries))
+        self._own.mount("http://", self._adapter)
+        self._own.mount("https://", self._adapter)
+        # Proxies, certificates and .netrc are looked up once, not for each of many calls.
+        self._settings: Mapping[str, Any] = self._own.merge_environment_settings(
+            self._base_url, {}, False, None, None
+        )
+        self._models: dict[str, requests.PreparedRequest] = {}
+
+    def call(self, operation: str, keys: Mapping[str, Any], timeout: Timeout) -> Received:
+        """POST the keys to the operation's address."""
+        return received(self._send(f"/v1/{operation}", json_bytes(keys), timeout))
+
+    def batch(self, items: Sequence[Item], timeout: Timeout) -> Iterator[Answered]:
+        """POST the items to the batch's address, as many at once as a request may hold."""
+        for bodies, alone in chunks(items):
+            if alone is None:
+                yield from self._batch(bodies, timeout)
+            else:
+                yield self._alone(alone, timeout)
+
+    def document(
+        self, path: str, query: Mapping[str, str], keys: Mapping[str, Any] | None, timeout: Timeout
+    ) -> requests.Response:
+        """Ask for another form of an answer."""
+        data = None if keys is None else json_bytes(keys)
+        return documented(
+            self._send(f"{path}?{urlencode(query)}" if query else path, data, timeout)
+        )
+
+    def close(self) -> None:
+        """Close the connections, if they are ours."""
+        self._own.close()
+
+    def _batch(self, bodies: Sequence[bytes], timeout: Timeout) -> Iterator[Answered]:
+        """One request; two with half the items each, if the service takes fewer at once."""
+        data = b'{"items":[' + b",".join(bodies) + b"]}"
+        try:
+            got = received(self._send("/v1/batch", data, timeout))
+        except ProblemError as problem:
+            if problem.status != 413 or len(bodies) < 2:
+                raise
+            for half in halves(bodies):
+                yield from self._batch(half, timeout)
+            return
+        answered = got.members.get("items")
+        if not isinstance(answered, list) or len(answered) != len(bodies):
+            raise UnexpectedAnswerError(
+                f"{self._base_url} answered a batch of {len(bodies)} items with "
+                f"{len(answered) if isinstance(answered, list) else 'no list'}",
+                status=200,
+                content_type="application/json",
+            )
+        meta = got.members.get("meta", {})
+        for item in answered:
+            status = item.get("status", 500)
+            members = {**item, "meta": meta} if status == 200 else item.get("error", {})
+            yield status, members, got.request_id
+
+    def _alone(self, item: Item, timeout: Timeout) -> Answered:
+        """An item that would spoil a whole batch is sent by itself, for the service to judge."""
+        try:
+            got = self.call(item[0], item[1], timeout)
+        except ProblemError as problem:
+            return problem.status, members_of(problem), problem.request_id
+        return 200, got.members, got.request_id
+
+    def _send(self, path: str, data: bytes | None, timeout: Timeout) -> requests.Response:
+        """GET, or POST if there is a body; the whole answer is read."""
+        try:
+            if self._given_session is not None:
+                return self._given_session.request(
+                    "GET" if data is None else "POST",
+                    self._base_url + path,
+                    data=data,
+                    headers=self._headers_of(data),
+                    timeout=timeout,
+                    allow_redirects=False,
+                )
+            response = self._adapter.send(
+                self._prepared(path, data), timeout=timeout, **self._settings
+            )
+            _ = response.content
+        except requests.exceptions.RequestException as error:
+            raise self._no_answer(error) from error
+        return response
+
+    def _no_answer(self, error: requests.exceptions.RequestException) -> NoAnswerError:
+        reason = _reason(error)
+        # A body that stops arriving is a ConnectionError of requests, with only this text to tell.
+        if isinstance(error, requests.exceptions.Timeout) or "Read timed out" in str(error):
+            return TimedOutError(f"{self._base_url} did not answer in time ({reason})")
+        if isinstance(
+            error,
+            (requests.exceptions.ConnectionError, requests.exceptions.ChunkedEncodingError),
+        ):
+            return ConnectionFailedError(f"no connection to {self._base_url} ({reason})")
+        return NoAnswerError(f"no answer from {self._base_url} ({reason})")
+
+    def _prepared(self, path: str, data: bytes | None) -> requests.PreparedRequest:
+        """A request made from one prepared before: only its body differs among calls."""
+        model = self._models.get(path)
+        if model is None:
+            model = self._own.prepare_request(
+                requests.Request(
+                    "GET" if data is None else "POST",
+                    self._base_url + path,
+                    data=data,
+                    headers=self._headers_of(data),
+                )
+            )
+            if len(self._models) < _MOST_MODELS:
+                self._models[path] = model
+        if data is None:
+            return model
+        prepared = model.copy()
+        prepared.body = data
+        prepared.headers["Content-Length"] = str(len(data))
+        return prepared
+
+    def _headers_of(self, data: bytes | None) -> dict[str, str]:
+        if data is None:
+            return self._headers
+        return {**self._headers, "Content-Type": "application/json"}
+
+
+def _reason(error: BaseException) -> str:
+    """What went wrong, without the names of the classes that passed it on."""
+    inner: Any = error
+    while True:
+        following = getattr(inner, "reason", None) or next(iter(inner.args), None)
+        if not isinstance(following, BaseException):
+            break
+        inner = following
+    if isinstance(inner, OSError) and inner.strerror:
+        return inner.strerror
+    return _CLASS_NAMES.sub("", str(inner))
+
+
+def _checked(base_url: str) -> str:
+    parts = urlsplit(base_url)
+    if parts.scheme not in ("http", "https") or not parts.hostname:
+        raise ValueError(
+            f"{base_url!r} is no address of a service; write http://127.0.0.1:8000 or the like"
+        )
+    return base_url.rstrip("/")

@@ -1,0 +1,1 @@
+"""The shell: every operation as a command, with the client's own keys."""
