@@ -12,7 +12,7 @@ from typing import Final
 
 _STEPS: Final = tuple(Decimal(1).scaleb(-places) for places in range(13))
 _POWERS: Final = tuple(10.0**places for places in range(13))
-_TIE_MARGIN: Final = 1e-5
+TIE_MARGIN: Final = 1e-5
 """How near to a half, in steps, the decimal value is looked at; far above binary noise."""
 _FEW_PLACES: Final = 6
 _LARGEST: Final = 1e4
@@ -59,9 +59,9 @@ def _rounded(value: float, places: int, rule: str) -> float:
         scaled = value * power
         whole = math.floor(scaled)
         share = scaled - whole
-        if share < 0.5 - _TIE_MARGIN:
+        if share < 0.5 - TIE_MARGIN:
             return whole / power
-        if share > 0.5 + _TIE_MARGIN:
+        if share > 0.5 + TIE_MARGIN:
             return (whole + 1) / power
     return float(_decimal(value).quantize(_STEPS[places], rule))
 

@@ -17,23 +17,27 @@ formula, and the class is then written with SE, special engagement.
 
 from __future__ import annotations
 
-from functools import lru_cache
+from types import MappingProxyType
 from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, UnknownDesignationError
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
 from threadwright_service.calc.threads.asme_b1_1_call_out import SYMBOLS, parse, read
-from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, Prepared, Thread, prepared
+from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, inputs_of
 from threadwright_service.calc.threads.asme_b1_1_series import standard_sizes
-from threadwright_service.calc.threads.asme_b1_30 import RULES, Rule, Sizes
+from threadwright_service.calc.threads.asme_b1_30 import RULES, Inputs, Rule, Sizes
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import lead_angle_deg
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import (
     NO_LIMIT,
-    DiameterLimits,
+    NONE_NAMED,
+    Side,
     Span,
+    ThreadForm,
     ThreadLimits,
+    make_span,
+    make_thread_limits,
 )
 from threadwright_service.calc.trail import Trail
 
@@ -50,9 +54,6 @@ _BASIS: Final = {
     ),
     "exact": "formulas of ASME B1.1, which 833 published values confirm, without their rounding",
 }
-
-Remark = tuple[str, str]
-"""Code and sentence of a caution."""
 
 
 def limits(
@@ -92,47 +93,17 @@ def limits(
     >>> found.allowance, found.limits.major_diameter.max, found.limits.pitch_diameter.min
     (0.0031, 2.4969, 2.3241)
     """
-    thread = Thread(
-        call_out.series,
-        call_out.size,
-        call_out.nominal_diameter,
-        call_out.threads_per_inch or 1 / call_out.pitch,
-        call_out.tolerance_class,
-        call_out.hand,
-        call_out.starts,
-        call_out.length_of_engagement,
-    )
-    if trail is None or trail.steps is None:
-        found, remarks = _remembered(thread, rounding)
-    else:
-        found, remarks = _computed(thread, rounding, trail)
+    rule = RULES[DEFAULT_RULE] if rounding is None else _rule(rounding)
+    inputs = inputs_of(call_out, rule, trail)
+    sizes = rule.sizes(inputs, trail)
+    _check(sizes, call_out)
     if trail is not None:
-        for code, detail in remarks:
+        for code, detail in inputs.remarks:
             trail.caution(code, detail)
-    return found
-
-
-def _computed(
-    thread: Thread, rounding: str | None, trail: Trail | None = None
-) -> tuple[ThreadLimits, tuple[Remark, ...]]:
-    """Compute one thread; the working goes to the trail, if it keeps any."""
-    rule = _rule(DEFAULT_RULE if rounding is None else rounding)
-    length = rule.length(trail)
-    found = prepared(thread, rule, length, trail)
-    sizes = rule.sizes(found.inputs, length)
-    _check(sizes, thread)
-    root_radius = NO_LIMIT
-    if "R" in thread.series:
-        radius_in = length(unified.ROOT_RADIUS_MIN, found.inputs.pitch_in)
-        root_radius = Span(max=None, min=radius_in)
-    stress_area_in2 = unified.STRESS_AREA(trail, found.inputs.diameter_in, found.inputs.pitch_in)
-    limits_found = _assembled(
-        thread, found, sizes, root_radius=root_radius, stress_area_in2=stress_area_in2, rule=rule
-    )
-    return limits_found, found.remarks
-
-
-_remembered = lru_cache(maxsize=4096)(_computed)
+    if not inputs.rounded_root:
+        return _assembled(call_out, inputs, sizes, unified.FORM_UN, NO_LIMIT, rule)
+    (radius_in,) = rule.root_radius(trail, inputs.pitch_in)
+    return _assembled(call_out, inputs, sizes, unified.FORM_UNR, make_span(None, radius_in), rule)
 
 
 def _rule(rounding: str) -> Rule:
@@ -147,82 +118,82 @@ def _rule(rounding: str) -> Rule:
     return rule
 
 
-def _check(sizes: Sizes, thread: Thread) -> None:
+def _check(sizes: Sizes, call_out: CallOut) -> None:
     """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    major, pitch, minor = sizes.major_in, sizes.pitch_in, sizes.minor_in
-    inner = sizes.reference_in["un_minor_diameter_max"] if minor.max is None else minor.max
-    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (major.min or 0.0):
+    _, _, limits, reference_in, _ = sizes
+    inner = reference_in.get("un_minor_diameter_max") or limits.minor_diameter.max or 0.0
+    pitch = limits.pitch_diameter
+    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (limits.major_diameter.min or 0.0):
         raise InfeasibleError(
-            f"{thread.size}-{thread.threads_per_inch:g} of class {thread.tolerance_class}: the "
-            "tolerances are larger than the thread's height",
+            f"{call_out.size}-{call_out.threads_per_inch:g} of class {call_out.tolerance_class}: "
+            "the tolerances are larger than the thread's height",
             parameter="tolerance_class",
-            value=thread.tolerance_class,
+            value=call_out.tolerance_class,
             accepted="a coarser pitch or a finer class",
         )
 
 
 def _assembled(
-    thread: Thread,
-    found: Prepared,
+    call_out: CallOut,
+    inputs: Inputs,
     sizes: Sizes,
-    *,
+    form: ThreadForm,
     root_radius: Span,
-    stress_area_in2: float,
     rule: Rule,
 ) -> ThreadLimits:
-    inputs, minor = found.inputs, sizes.minor_in
-    pitch_in, tolerance_class = inputs.pitch_in, inputs.tolerance_class
-    rounded_root = "R" in thread.series
-    if rounded_root:
-        minor = Span(max=sizes.reference_in["unr_minor_diameter_max"], min=None)
-    count = thread.threads_per_inch
-    if found.special:
+    """The record; by position, in the order of its fields."""
+    basic, allowance_in, limits, reference_in, stress_area_in2 = sizes
+    tolerance_class = inputs.tolerance_class
+    side: Side = "external" if tolerance_class[1] == "A" else "internal"
+    if inputs.special:
         tolerance_class = f"{SPECIAL}{tolerance_class}"
-    lead_in = thread.starts * pitch_in
-    return ThreadLimits(
-        designation=_designation(thread, tolerance_class),
-        family="unified",
-        standard=STANDARD,
-        unit="in",
-        side="external" if tolerance_class[-1] == "A" else "internal",
-        hand=thread.hand,
-        starts=thread.starts,
-        series=thread.series,
-        tolerance_class=tolerance_class,
-        nominal_diameter=inputs.diameter_in,
-        pitch=pitch_in,
-        lead=lead_in,
-        threads_per_inch=int(count) if count.is_integer() else count,
-        lead_angle_deg=lead_angle_deg(lead=lead_in, pitch_diameter=sizes.basic.pitch_diameter),
-        form=unified.FORM_UNR if rounded_root else unified.FORM_UN,
-        basic=sizes.basic,
-        allowance=sizes.allowance_in,
-        limits=DiameterLimits(
-            major_diameter=sizes.major_in, pitch_diameter=sizes.pitch_in, minor_diameter=minor
-        ),
-        reference=sizes.reference_in,
-        root_radius=root_radius,
-        stress_area=stress_area_in2,
-        length_of_engagement=inputs.engagement_in,
-        length_of_engagement_group=SPECIAL if found.special else "",
-        rounding_rule=rule.text,
-        basis="; ".join((_BASIS[rule.key], *found.notes)),
+    count = inputs.threads_per_inch
+    whole = int(count)
+    starts, pitch_in = call_out.starts, inputs.pitch_in
+    lead_in = starts * pitch_in
+    basis = _BASIS[rule.key]
+    return make_thread_limits(
+        _designation(call_out, count, tolerance_class),
+        "unified",
+        STANDARD,
+        "in",
+        side,
+        call_out.hand,
+        starts,
+        call_out.series,
+        tolerance_class,
+        inputs.diameter_in,
+        pitch_in,
+        lead_in,
+        whole if whole == count else count,
+        lead_angle_deg(lead=lead_in, pitch_diameter=basic.pitch_diameter),
+        form,
+        basic,
+        allowance_in,
+        NONE_NAMED,
+        limits,
+        MappingProxyType(reference_in),
+        root_radius,
+        stress_area_in2,
+        inputs.engagement_in,
+        SPECIAL if inputs.special else "",
+        rule.text,
+        "; ".join((basis, *inputs.notes)) if inputs.notes else basis,
     )
 
 
-def _designation(thread: Thread, tolerance_class: str) -> str:
+def _designation(call_out: CallOut, count: float, tolerance_class: str) -> str:
     """The call-out in one spelling: ``1-8 UNC-SE2A LE 2.5 (2 STARTS) LH``."""
-    count = thread.threads_per_inch
     if (count * 10_000).is_integer():
-        pitch = f"{count:.4f}".rstrip("0").rstrip(".")
+        pitch = f"{count:.10g}"
     else:
         pitch = f"{1 / count:.6f}".rstrip("0") + "P"
-    text = f"{thread.size}-{pitch} {thread.series}-{tolerance_class}"
+    text = f"{call_out.size}-{pitch} {call_out.series}-{tolerance_class}"
     if tolerance_class.startswith(SPECIAL):
-        text += f" LE {thread.engagement_in:.6g}"
-    if thread.starts > 1:
-        text += f" ({thread.starts} STARTS)"
-    return f"{text} LH" if thread.hand == "left" else text
+        text += f" LE {call_out.length_of_engagement:.6g}"
+    if call_out.starts > 1:
+        text += f" ({call_out.starts} STARTS)"
+    return f"{text} LH" if call_out.hand == "left" else text
 
 
 UNIFIED: Final = Family(

@@ -16,9 +16,10 @@ from threadwright_service.calc.threads.asme_b1_1_series import (
     pitches_of,
     pitches_text,
     size_text,
+    special_size_text,
     standard_pairs,
 )
-from threadwright_service.calc.threads.call_out import CallOut
+from threadwright_service.calc.threads.call_out import CallOut, make_call_out
 from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.trail import Trail
 
@@ -79,6 +80,8 @@ def agreed(
     pair = standard_pairs().get((diameter_in, threads_per_inch))
     if pair is not None and symbol == pair.series:
         series, text = symbol, pair.size
+    elif pair is None and symbol == "UNS":
+        series, text = symbol, special_size_text(diameter_in)
     else:
         series = _series(diameter_in, threads_per_inch, symbol, trail)
         text = size_text(diameter_in, threads_per_inch)
@@ -94,18 +97,20 @@ def agreed(
             accepted=f"{series} with 1A, 2A or 3A, or {series.replace('R', '')} with "
             f"{tolerance_class}",
         )
-    return CallOut(
-        family="unified",
-        series=series,
-        size=text,
-        nominal_diameter=diameter_in,
-        pitch=1 / threads_per_inch,
-        threads_per_inch=threads_per_inch,
-        tolerance_class=tolerance_class,
-        side="internal" if internal else "external",
-        hand=hand,
-        starts=starts,
-        length_of_engagement=engagement_in,
+    return make_call_out(
+        "unified",
+        series,
+        text,
+        diameter_in,
+        1 / threads_per_inch,
+        threads_per_inch,
+        tolerance_class,
+        "internal" if internal else "external",
+        True,
+        hand,
+        starts,
+        engagement_in,
+        "",
     )
 
 

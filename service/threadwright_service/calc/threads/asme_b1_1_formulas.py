@@ -15,6 +15,10 @@ from threadwright_service.calc.trail import Formula
 _IN: Final = "in"
 _B1_1: Final = "asme-b1-1"
 
+PITCH: Final = Formula("pitch", "P", "1 / n", "n", unit=_IN, source=f"{_B1_1}, series tables")
+DIAMETER: Final = Formula(
+    "basic major diameter", "D", "D", "D", unit=_IN, source=f"{_B1_1}, series tables"
+)
 BASIC_PITCH: Final = Formula(
     "basic pitch diameter", "D2", "D - 0.64951905 * P", "D P",
     unit=_IN, source=f"{_B1_1}, basic profile",

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import Final
 
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.threads.asme_b1_1_series import (
     DIAMETER_SERIES_TPI,
     LARGEST_TABULATED_IN,
+    Pair,
     peculiarities,
     standard_pairs,
 )
-from threadwright_service.calc.threads.asme_b1_30 import Inputs, Length, Rule
-from threadwright_service.calc.threads.thread import Hand
+from threadwright_service.calc.threads.asme_b1_30 import Inputs, Rule
+from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.trail import Formula, Trail
 
 SPECIAL: Final = "SE"
@@ -28,10 +29,6 @@ _ABSURD_DIAMETERS: Final = 10.0
 
 _DIAMETER_SERIES: Final = frozenset({"UNC", "UNF"})
 _B1_1: Final = "asme-b1-1"
-_PITCH: Final = Formula("pitch", "P", "1 / n", "n", unit="in", source=f"{_B1_1}, series tables")
-_DIAMETER: Final = Formula(
-    "basic major diameter", "D", "D", "D", unit="in", source=f"{_B1_1}, series tables"
-)
 _ONE_DIAMETER: Final = Formula(
     "length of engagement behind the tolerance", "LE", "D", "D P",
     unit="in", source=f"{_B1_1}, UNC, UNF, 4UN, 6UN and 8UN",
@@ -42,33 +39,8 @@ _NINE_PITCHES: Final = Formula(
 )  # fmt: skip
 
 
-class Thread(NamedTuple):
-    """One Unified thread as it was asked for; lengths in inches."""
-
-    series: str
-    size: str
-    diameter_in: float
-    threads_per_inch: float
-    tolerance_class: str
-    hand: Hand
-    starts: int
-    engagement_in: float | None
-
-
-class Prepared(NamedTuple):
-    """The inputs of the limits, and what has to be said about them.
-
-    ``notes`` go into the basis of the answer, ``remarks`` (code and sentence) to the cautions.
-    """
-
-    inputs: Inputs
-    special: bool
-    notes: tuple[str, ...]
-    remarks: tuple[tuple[str, str], ...]
-
-
-def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) -> Prepared:
-    """Find the inputs of the limits of one thread.
+def inputs_of(call_out: CallOut, rule: Rule, trail: Trail | None) -> Inputs:
+    """Find the inputs of the limits of one thread, and what has to be said about them.
 
     Raises
     ------
@@ -82,54 +54,52 @@ def prepared(thread: Thread, rule: Rule, length: Length, trail: Trail | None) ->
     Source: asme-b1-1: tolerances by one diameter hold up to 1.5 diameters, those by nine pitches
     from 5 to 15 pitches (both from memory).
     """
-    pair = (thread.diameter_in, thread.threads_per_inch)
-    pitch_in = _PITCH(trail, thread.threads_per_inch)
-    diameter_in = length(_DIAMETER, thread.diameter_in)
-    series = thread.series.replace("R", "")
-    letters = thread.tolerance_class[-2:]
-    printed_engagement = peculiarities().engagement_diameters.get(pair)
+    count = call_out.threads_per_inch or 1 / call_out.pitch
+    pair = (call_out.nominal_diameter, count)
+    pitch_in, diameter_in = rule.pair(trail, count, call_out.nominal_diameter)
+    series = call_out.series.replace("R", "")
+    letters = call_out.tolerance_class[-2:]
+    known = peculiarities()
+    printed_engagement = known.engagement_diameters.get(pair)
     by_diameter = (
         series in _DIAMETER_SERIES
-        or (series == "UN" and thread.threads_per_inch in DIAMETER_SERIES_TPI)
+        or (series == "UN" and count in DIAMETER_SERIES_TPI)
         or printed_engagement is not None
     )
-    special = _is_special(thread, diameter_in, pitch_in, by_diameter=by_diameter)
-    if special and thread.engagement_in is not None:
-        engagement_in = thread.engagement_in
-    else:
+    engagement_in = call_out.length_of_engagement
+    special = (engagement_in is not None or call_out.tolerance_class != letters) and _is_special(
+        call_out, diameter_in, pitch_in, by_diameter=by_diameter
+    )
+    if engagement_in is None or not special:
         behind = _ONE_DIAMETER if by_diameter else _NINE_PITCHES
         engagement_in = behind(trail, diameter_in, pitch_in)
-    notes, remarks = _said(thread, series, letters, special=special)
+    notes, remarks = _said(call_out, pair, series, letters, special=special)
     neighbour = allowance = tolerance = None
     if not special:
-        notes.extend(_noted(trail, printed_engagement))
         if rule.key == "table":
-            known = peculiarities()
             if not by_diameter and series != "UNS":
                 neighbour = known.tolerance_diameter_in.get(diameter_in)
             if letters[1] == "A":
                 allowance = known.allowance_in.get(pair)
             tolerance = known.pitch_tolerance_in.get((pair, letters))
-            notes.extend(_noted(trail, neighbour, allowance, tolerance))
-    return Prepared(
-        inputs=Inputs(
-            diameter_in=diameter_in,
-            threads_per_inch=thread.threads_per_inch,
-            pitch_in=pitch_in,
-            tolerance_diameter_in=diameter_in if neighbour is None else neighbour[0],
-            engagement_in=engagement_in,
-            tolerance_class=letters,
-            unfinished=letters == "2A"
-            and diameter_in >= _SMALLEST_UNFINISHED_IN
-            and (
-                series == "UNC" or (series == "UN" and thread.threads_per_inch == _UNFINISHED_TPI)
-            ),
-            allowance_in=None if allowance is None else allowance[0],
-            pitch_tolerance_in=None if tolerance is None else tolerance[0],
-        ),
-        special=special,
-        notes=tuple(notes),
-        remarks=tuple(remarks),
+        if printed_engagement or neighbour or allowance or tolerance:
+            notes += _noted(trail, printed_engagement, neighbour, allowance, tolerance)
+    return Inputs(
+        diameter_in,
+        count,
+        pitch_in,
+        diameter_in if neighbour is None else neighbour[0],
+        engagement_in,
+        letters,
+        series != call_out.series,
+        letters == "2A"
+        and diameter_in >= _SMALLEST_UNFINISHED_IN
+        and (series == "UNC" or (series == "UN" and count == _UNFINISHED_TPI)),
+        None if allowance is None else allowance[0],
+        None if tolerance is None else tolerance[0],
+        special,
+        notes,
+        remarks,
     )
 
 
@@ -145,17 +115,17 @@ def _noted(trail: Trail | None, *departures: tuple[float, str] | None) -> list[s
 
 
 def _said(
-    thread: Thread, series: str, letters: str, *, special: bool
+    call_out: CallOut, pair: Pair, series: str, letters: str, *, special: bool
 ) -> tuple[list[str], list[tuple[str, str]]]:
     """What the pair, the class and the engagement make worth saying."""
     notes: list[str] = []
     remarks: list[tuple[str, str]] = []
-    pair = standard_pairs().get((thread.diameter_in, thread.threads_per_inch))
-    if pair is None:
+    standard = standard_pairs().get(pair)
+    if standard is None:
         notes.append("special pair (UNS), not in the standard's tables: by the formulas")
-    elif pair.basis == "memory":
+    elif standard.basis == "memory":
         notes.append("that the pair is standard: from memory")
-    if thread.diameter_in > LARGEST_TABULATED_IN:
+    if pair[0] > LARGEST_TABULATED_IN:
         remarks.append(
             (
                 "beyond-tables",
@@ -163,9 +133,7 @@ def _said(
                 "used above that size.",
             )
         )
-    if letters[0] == "1" and not (
-        series in {"UNC", "UNF"} and thread.diameter_in >= _SMALLEST_CLASS_1_IN
-    ):
+    if letters[0] == "1" and not (series in {"UNC", "UNF"} and pair[0] >= _SMALLEST_CLASS_1_IN):
         notes.append(f"class {letters} is tabulated for UNC and UNF of 1/4 in and larger only")
         remarks.append(
             (
@@ -176,7 +144,7 @@ def _said(
         )
     if special:
         notes.append("tolerance by the given length of engagement")
-    if special and not thread.tolerance_class.startswith(SPECIAL):
+    if special and not call_out.tolerance_class.startswith(SPECIAL):
         remarks.append(
             (
                 "special-engagement",
@@ -187,13 +155,16 @@ def _said(
     return notes, remarks
 
 
-def _is_special(thread: Thread, diameter_in: float, pitch_in: float, *, by_diameter: bool) -> bool:
+def _is_special(
+    call_out: CallOut, diameter_in: float, pitch_in: float, *, by_diameter: bool
+) -> bool:
     """Whether the given length of engagement goes into the tolerance."""
-    engagement_in, called_out = thread.engagement_in, thread.tolerance_class.startswith(SPECIAL)
+    engagement_in = call_out.length_of_engagement
+    called_out = call_out.tolerance_class.startswith(SPECIAL)
     if engagement_in is None:
         if called_out:
             raise MissingInputError(
-                f"class {thread.tolerance_class} needs its length of engagement",
+                f"class {call_out.tolerance_class} needs its length of engagement",
                 parameter="length_of_engagement",
                 accepted="LE and a length in the call-out, or length_of_engagement",
             )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -81,7 +81,7 @@ def standard_pairs() -> Mapping[Pair, StandardPair]:
     return MappingProxyType(pairs)
 
 
-@cache
+@lru_cache(maxsize=512)
 def pitches_of(diameter_in: float) -> Mapping[str, tuple[float, ...]]:
     """The standard threads per inch of a diameter, by series symbol."""
     found: dict[str, list[float]] = {}
@@ -106,16 +106,16 @@ def size_text(diameter_in: float, threads_per_inch: float) -> str:
     ('9/16', '#10', '0.7505')
     """
     pair = standard_pairs().get((diameter_in, threads_per_inch))
-    if pair is not None:
-        return pair.size
-    number = _number_sizes().get(diameter_in)
-    if number is not None:
-        return number
+    return special_size_text(diameter_in) if pair is None else pair.size
+
+
+def special_size_text(diameter_in: float) -> str:
+    """The size of a pair that is in no series: a number size, else a fraction, else decimals."""
+    if not (diameter_in * _DENOMINATOR).is_integer():
+        return _number_sizes().get(diameter_in) or f"{diameter_in:.6f}".rstrip("0")
     if diameter_in in NUMBER_SIZES:
         return f"{diameter_in:.1f}"  # a bare whole number would read as a number size
-    if (diameter_in * _DENOMINATOR).is_integer():
-        return _fraction_text(Fraction(diameter_in))
-    return f"{diameter_in:.6f}".rstrip("0")
+    return _number_sizes().get(diameter_in) or _fraction_text(Fraction(diameter_in))
 
 
 def pitches_text(diameter_in: float) -> str:

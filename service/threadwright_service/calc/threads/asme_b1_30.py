@@ -10,12 +10,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache, partial
 from types import MappingProxyType
-from typing import Final, NamedTuple, Protocol
+from typing import Final, NamedTuple
 
+from threadwright_service.calc.chain import Chain, Link, RoundingTo
 from threadwright_service.calc.rounding import half_even, half_up
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
-from threadwright_service.calc.threads.thread import NO_LIMIT, Diameters, Span
+from threadwright_service.calc.threads.thread import (
+    NO_LIMIT,
+    DiameterLimits,
+    Diameters,
+    make_diameter_limits,
+    make_diameters,
+    make_span,
+)
 from threadwright_service.calc.trail import Formula, Trail
 
 PLACES: Final = 4
@@ -30,6 +39,8 @@ class Inputs(NamedTuple):
 
     ``tolerance_diameter_in`` stands for D in the pitch diameter tolerance; ``allowance_in`` and
     ``pitch_tolerance_in`` are given where the tables print other values than the formulas.
+    ``special``: the given length of engagement goes into the tolerance. ``notes`` go into the basis
+    of the answer, ``remarks`` (code and sentence) to the cautions.
     """
 
     diameter_in: float
@@ -38,166 +49,164 @@ class Inputs(NamedTuple):
     tolerance_diameter_in: float
     engagement_in: float
     tolerance_class: str
-    unfinished: bool = False
-    allowance_in: float | None = None
-    pitch_tolerance_in: float | None = None
+    rounded_root: bool
+    unfinished: bool
+    allowance_in: float | None
+    pitch_tolerance_in: float | None
+    special: bool
+    notes: list[str]
+    remarks: list[tuple[str, str]]
 
 
-class Sizes(NamedTuple):
-    """The sizes of one thread, rounded by one rule [in]."""
-
-    basic: Diameters
-    allowance_in: float
-    major_in: Span
-    pitch_in: Span
-    minor_in: Span
-    reference_in: Mapping[str, float]
-
-
-class Length(Protocol):
-    """Computes a length by a formula and rounds it by the rule in force."""
-
-    def __call__(self, formula: Formula, *values: float, places: int = PLACES) -> float:
-        """Compute and round."""
+Sizes = tuple[Diameters, float, DiameterLimits, dict[str, float], float]
+"""The sizes of one thread, rounded by one rule [in]: basic diameters, allowance, limits, reference
+sizes by name, and the stress area [in2]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """A rounding rule: its name, its text, and how it computes each side.
+    """A rounding rule: its name, its text, and the equations of each side as it rounds them.
 
-    ``to`` is ``None`` for the rule that rounds nothing.
+    ``pair`` leads from threads per inch and diameter to pitch and diameter; ``external`` and what
+    ``internal`` makes, to the sizes. ``internal`` takes the equation of the minor diameter's
+    tolerance and the places of the smallest and of the largest minor diameter.
     """
 
     key: str
     text: str
-    to: Callable[[float, int], float] | None
-    external: Callable[[Inputs, Length], Sizes]
-    internal: Callable[[Inputs, Length], Sizes]
+    pair: Chain
+    external: Chain
+    unfinished: Chain
+    internal: Callable[[Formula, int, int], Chain]
+    root_radius: Chain
 
-    def length(self, trail: Trail | None) -> Length:
-        """How a length is computed and rounded by this rule, noted in the trail."""
-        to = self.to
-        if to is None:
-            return lambda formula, *values, places=PLACES: formula(trail, *values)  # noqa: ARG005
-        if trail is None or trail.steps is None:
-            # The same equation and the same rounding, without the way through the trail.
-            return lambda formula, *values, places=PLACES: to(formula.function(*values), places)
-        return lambda formula, *values, places=PLACES: formula.rounded(
-            trail, *values, to=to, places=places
-        )
-
-    def sizes(self, inputs: Inputs, length: Length) -> Sizes:
+    def sizes(self, inputs: Inputs, trail: Trail | None) -> Sizes:
         """The sizes of one thread by this rule."""
-        compute = self.external if inputs.tolerance_class[-1] == "A" else self.internal
-        return compute(inputs, length)
+        if inputs.tolerance_class[1] == "A":
+            return _external(self, inputs, trail)
+        return _internal(self, inputs, trail)
 
 
-def _allowance_in(inputs: Inputs, base_tolerance_in: float, length: Length) -> float:
-    """Allowance of the class, to four decimals in every rule."""
-    if inputs.tolerance_class == "3A":
-        return 0.0
-    if inputs.allowance_in is not None:
-        return inputs.allowance_in
-    return length(unified.ALLOWANCE, base_tolerance_in)
-
-
-def _base_tolerance_in(inputs: Inputs, length: Length) -> float:
-    """Pitch diameter tolerance of class 2A, from which all others follow."""
-    return length(
-        unified.PITCH_TOLERANCE_2A,
-        inputs.tolerance_diameter_in,
-        inputs.engagement_in,
-        inputs.pitch_in,
-        places=BASE_PLACES,
-    )
-
-
-def _pitch_tolerance_in(
-    inputs: Inputs, base_tolerance_in: float, length: Length, places: int
-) -> float:
+def _external(rule: Rule, inputs: Inputs, trail: Trail | None) -> Sizes:
+    tolerance_class, pitch_in = inputs.tolerance_class, inputs.pitch_in
+    chain = rule.external
+    printed: tuple[float, ...] = ()
     if inputs.pitch_tolerance_in is not None:
-        return inputs.pitch_tolerance_in
-    factor = unified.CLASS_FACTOR[inputs.tolerance_class]
-    return length(unified.PITCH_TOLERANCE, factor, base_tolerance_in, places=places)
-
-
-def _minor_places(diameter_in: float) -> int:
-    return MINOR_PLACES if diameter_in >= SMALLEST_WITH_SHORT_MINOR_IN else PLACES
-
-
-def _basic(inputs: Inputs, length: Length) -> Diameters:
-    return Diameters(
-        major_diameter=inputs.diameter_in,
-        pitch_diameter=length(unified.BASIC_PITCH, inputs.diameter_in, inputs.pitch_in),
-        minor_diameter=length(unified.BASIC_MINOR, inputs.diameter_in, inputs.pitch_in),
-    )
-
-
-def _external_by_table(inputs: Inputs, length: Length) -> Sizes:
-    basic, pitch_in = _basic(inputs, length), inputs.pitch_in
-    base_in = _base_tolerance_in(inputs, length)
-    tolerance_in = _pitch_tolerance_in(inputs, base_in, length, PLACES)
-    allowance_in = _allowance_in(inputs, base_in, length)
-    major_factor = unified.MAJOR_FACTOR[inputs.tolerance_class]
-    major_tolerance_in = length(unified.MAJOR_TOLERANCE, major_factor, pitch_in)
-    major_max_in = length(unified.EXTERNAL_MAJOR_MAX, basic.major_diameter, allowance_in)
-    pitch_max_in = length(unified.EXTERNAL_PITCH_MAX, basic.pitch_diameter, allowance_in)
-    pitch_min_in = length(unified.EXTERNAL_PITCH_MIN, pitch_max_in, tolerance_in)
-    unr_minor_in = length(unified.UNR_MINOR_BELOW_BASIC, basic.minor_diameter, pitch_in)
+        chain, printed = chain.given("T"), (inputs.pitch_tolerance_in,)
+    allowance_in = 0.0 if tolerance_class == "3A" else inputs.allowance_in
+    if allowance_in is not None:
+        chain, printed = chain.given("es"), (*printed, allowance_in)
+    (
+        pitch_basic, minor_basic, allowance_in, major_max, major_min, pitch_max, pitch_min,
+        un_minor_max, unr_minor_max, minor_min, stress_area_in2,
+    ) = chain(
+        trail, inputs.diameter_in, pitch_in, inputs.tolerance_diameter_in, inputs.engagement_in,
+        unified.CLASS_FACTOR[tolerance_class], unified.MAJOR_FACTOR[tolerance_class], *printed,
+    )  # fmt: skip
     reference_in = {
-        "un_minor_diameter_max": length(unified.UN_MINOR_MAX, basic.minor_diameter, allowance_in),
-        "unr_minor_diameter_max": length(unified.UNR_MINOR_MAX, unr_minor_in, allowance_in),
-        "minor_diameter_min": length(unified.EXTERNAL_MINOR_MIN, pitch_min_in, pitch_in),
+        "un_minor_diameter_max": un_minor_max,
+        "unr_minor_diameter_max": unr_minor_max,
+        "minor_diameter_min": minor_min,
     }
     if inputs.unfinished:
-        unfinished_in = length(unified.MAJOR_TOLERANCE, unified.UNFINISHED_FACTOR, pitch_in)
-        reference_in["major_diameter_min_unfinished"] = length(
-            unified.UNFINISHED_MAJOR_MIN, major_max_in, unfinished_in
+        (reference_in["major_diameter_min_unfinished"],) = rule.unfinished(
+            trail, unified.UNFINISHED_FACTOR, pitch_in, major_max
         )
-    return Sizes(
-        basic=basic,
-        allowance_in=allowance_in,
-        major_in=Span(
-            max=major_max_in,
-            min=length(unified.EXTERNAL_MAJOR_MIN, major_max_in, major_tolerance_in),
-        ),
-        pitch_in=Span(max=pitch_max_in, min=pitch_min_in),
-        minor_in=NO_LIMIT,
-        reference_in=MappingProxyType(reference_in),
+    limits = make_diameter_limits(
+        make_span(major_max, major_min),
+        make_span(pitch_max, pitch_min),
+        # The standard sets a limit for UNR alone.
+        make_span(unr_minor_max, None) if inputs.rounded_root else NO_LIMIT,
+    )
+    basic = make_diameters(inputs.diameter_in, pitch_basic, minor_basic)
+    return basic, allowance_in, limits, reference_in, stress_area_in2
+
+
+def _internal(rule: Rule, inputs: Inputs, trail: Trail | None) -> Sizes:
+    tolerance_class, diameter_in = inputs.tolerance_class, inputs.diameter_in
+    places = MINOR_PLACES if diameter_in >= SMALLEST_WITH_SHORT_MINOR_IN else PLACES
+    chain = rule.internal(
+        unified.minor_tolerance(tolerance_class, diameter_in, inputs.threads_per_inch),
+        places,
+        PLACES if tolerance_class == "3B" else places,
+    )
+    printed: tuple[float, ...] = ()
+    if inputs.pitch_tolerance_in is not None:
+        chain, printed = chain.given("T"), (inputs.pitch_tolerance_in,)
+    (
+        pitch_basic, minor_basic, pitch_max, minor_max, minor_min, major_max, stress_area_in2,
+    ) = chain(
+        trail, diameter_in, inputs.pitch_in, inputs.tolerance_diameter_in, inputs.engagement_in,
+        unified.CLASS_FACTOR[tolerance_class], *printed,
+    )  # fmt: skip
+    limits = make_diameter_limits(
+        make_span(None, diameter_in),
+        make_span(pitch_max, pitch_basic),
+        make_span(minor_max, minor_min),
+    )
+    basic = make_diameters(diameter_in, pitch_basic, minor_basic)
+    return basic, 0.0, limits, {"major_diameter_max": major_max}, stress_area_in2
+
+
+_EXTERNAL: Final = "D P Dt LE k kd"
+"""``Dt`` stands for D in the pitch tolerance; ``k`` and ``kd`` are the factors of the class."""
+_INTERNAL: Final = "D P Dt LE k"
+_EXTERNAL_RESULTS: Final = "D2 D1 es d_max d_min d2_max d2_min d1_max d3_max d1_min As"
+_INTERNAL_RESULTS: Final = "D2 D1 D2_max D1_max D1_min D_max As"
+_PAIR: Final = (Link(unified.PITCH, None), Link(unified.DIAMETER, PLACES))
+_BASIC: Final = (Link(unified.BASIC_PITCH, PLACES), Link(unified.BASIC_MINOR, PLACES))
+_BASE_TOLERANCE: Final = Link(unified.PITCH_TOLERANCE_2A, BASE_PLACES, "Td2", "Dt LE P")
+_STRESS_AREA: Final = Link(unified.STRESS_AREA, None)
+
+
+def _external_by_table(to: RoundingTo | None) -> Chain:
+    return Chain(
+        _EXTERNAL,
+        *_BASIC,
+        _BASE_TOLERANCE,
+        Link(unified.PITCH_TOLERANCE, PLACES),
+        Link(unified.ALLOWANCE, PLACES),
+        Link(unified.MAJOR_TOLERANCE, PLACES, "Td", "kd P"),
+        Link(unified.EXTERNAL_MAJOR_MAX, PLACES),
+        Link(unified.EXTERNAL_PITCH_MAX, PLACES),
+        Link(unified.EXTERNAL_PITCH_MIN, PLACES),
+        Link(unified.UNR_MINOR_BELOW_BASIC, PLACES),
+        Link(unified.UN_MINOR_MAX, PLACES),
+        Link(unified.UNR_MINOR_MAX, PLACES),
+        Link(unified.EXTERNAL_MINOR_MIN, PLACES),
+        Link(unified.EXTERNAL_MAJOR_MIN, PLACES),
+        _STRESS_AREA,
+        to=to,
+        results=_EXTERNAL_RESULTS,
     )
 
 
-def _internal_by_table(inputs: Inputs, length: Length) -> Sizes:
-    basic = _basic(inputs, length)
-    base_in = _base_tolerance_in(inputs, length)
-    tolerance_in = _pitch_tolerance_in(inputs, base_in, length, PLACES)
-    minor_formula = unified.minor_tolerance(
-        inputs.tolerance_class, basic.major_diameter, inputs.threads_per_inch
+def _internal_by_table(
+    to: RoundingTo | None, minor: Formula, least_places: int, most_places: int
+) -> Chain:
+    return Chain(
+        _INTERNAL,
+        *_BASIC,
+        _BASE_TOLERANCE,
+        Link(unified.PITCH_TOLERANCE, PLACES),
+        Link(minor, PLACES),
+        Link(unified.INTERNAL_PITCH_MAX, PLACES),
+        Link(unified.INTERNAL_MINOR_MAX, most_places),
+        Link(unified.INTERNAL_MINOR_MIN, least_places),
+        Link(unified.INTERNAL_MAJOR_MAX, PLACES),
+        _STRESS_AREA,
+        to=to,
+        results=_INTERNAL_RESULTS,
     )
-    minor_tolerance_in = length(minor_formula, basic.major_diameter, inputs.pitch_in)
-    places = _minor_places(basic.major_diameter)
-    pitch_max_in = length(unified.INTERNAL_PITCH_MAX, basic.pitch_diameter, tolerance_in)
-    return Sizes(
-        basic=basic,
-        allowance_in=0.0,
-        major_in=Span(max=None, min=basic.major_diameter),
-        pitch_in=Span(max=pitch_max_in, min=basic.pitch_diameter),
-        minor_in=Span(
-            max=length(
-                unified.INTERNAL_MINOR_MAX,
-                basic.minor_diameter,
-                minor_tolerance_in,
-                places=PLACES if inputs.tolerance_class == "3B" else places,
-            ),
-            min=length(unified.INTERNAL_MINOR_MIN, basic.minor_diameter, places=places),
-        ),
-        reference_in=MappingProxyType(
-            {
-                "major_diameter_max": length(
-                    unified.INTERNAL_MAJOR_MAX, pitch_max_in, inputs.pitch_in
-                )
-            }
-        ),
+
+
+def _unfinished(to: RoundingTo | None, places: int) -> Chain:
+    return Chain(
+        "k P d_max",
+        Link(unified.MAJOR_TOLERANCE, places),
+        Link(unified.UNFINISHED_MAJOR_MIN, PLACES),
+        to=to,
+        results="d_min",
     )
 
 
@@ -227,78 +236,53 @@ _MINOR_SIX: Final = Formula(
 )
 
 
-def _external_by_b130(inputs: Inputs, length: Length) -> Sizes:
-    pitch_in = inputs.pitch_in
-    base_in = _base_tolerance_in(inputs, length)
-    tolerance_in = _pitch_tolerance_in(inputs, base_in, length, BASE_PLACES)
-    allowance_in = _allowance_in(inputs, base_in, length)
-    major_factor = unified.MAJOR_FACTOR[inputs.tolerance_class]
+def _external_by_b130() -> Chain:
     six = BASE_PLACES
-    major_tolerance_in = length(unified.MAJOR_TOLERANCE, major_factor, pitch_in, places=six)
-    major_max_in = length(unified.EXTERNAL_MAJOR_MAX, inputs.diameter_in, allowance_in)
-    pitch_height_in = length(_PITCH_HEIGHT, pitch_in, places=six)
-    minor_height_in = length(_MINOR_HEIGHT, pitch_in, places=six)
-    unr_height_in = length(_UNR_HEIGHT, pitch_in, places=six)
-    pitch_max_in = length(_PITCH_BELOW_MAJOR, major_max_in, pitch_height_in)
-    pitch_min_in = length(unified.EXTERNAL_PITCH_MIN, pitch_max_in, tolerance_in)
-    reference_in = {
-        "un_minor_diameter_max": length(_MINOR_BELOW_MAJOR, major_max_in, minor_height_in),
-        "unr_minor_diameter_max": length(_UNR_BELOW_MAJOR, major_max_in, unr_height_in),
-        "minor_diameter_min": length(unified.EXTERNAL_MINOR_MIN, pitch_min_in, pitch_in),
-    }
-    if inputs.unfinished:
-        factor = unified.UNFINISHED_FACTOR
-        unfinished_in = length(unified.MAJOR_TOLERANCE, factor, pitch_in, places=six)
-        reference_in["major_diameter_min_unfinished"] = length(
-            unified.UNFINISHED_MAJOR_MIN, major_max_in, unfinished_in
-        )
-    return Sizes(
-        basic=_basic(inputs, length),
-        allowance_in=allowance_in,
-        major_in=Span(
-            max=major_max_in,
-            min=length(unified.EXTERNAL_MAJOR_MIN, major_max_in, major_tolerance_in),
-        ),
-        pitch_in=Span(max=pitch_max_in, min=pitch_min_in),
-        minor_in=NO_LIMIT,
-        reference_in=MappingProxyType(reference_in),
+    return Chain(
+        _EXTERNAL,
+        _BASE_TOLERANCE,
+        Link(unified.PITCH_TOLERANCE, six),
+        Link(unified.ALLOWANCE, PLACES),
+        Link(unified.MAJOR_TOLERANCE, six, "Td", "kd P"),
+        Link(unified.EXTERNAL_MAJOR_MAX, PLACES),
+        Link(_PITCH_HEIGHT, six, "h_pitch"),
+        Link(_MINOR_HEIGHT, six, "h_minor"),
+        Link(_UNR_HEIGHT, six, "h_unr"),
+        Link(_PITCH_BELOW_MAJOR, PLACES, "", "d_max h_pitch"),
+        Link(unified.EXTERNAL_PITCH_MIN, PLACES),
+        Link(_MINOR_BELOW_MAJOR, PLACES, "", "d_max h_minor"),
+        Link(_UNR_BELOW_MAJOR, PLACES, "", "d_max h_unr"),
+        Link(unified.EXTERNAL_MINOR_MIN, PLACES),
+        *_BASIC,
+        Link(unified.EXTERNAL_MAJOR_MIN, PLACES),
+        _STRESS_AREA,
+        to=half_up,
+        results=_EXTERNAL_RESULTS,
     )
 
 
-def _internal_by_b130(inputs: Inputs, length: Length) -> Sizes:
-    basic, six = _basic(inputs, length), BASE_PLACES
-    base_in = _base_tolerance_in(inputs, length)
-    tolerance_in = _pitch_tolerance_in(inputs, base_in, length, six)
-    minor_formula = unified.minor_tolerance(
-        inputs.tolerance_class, basic.major_diameter, inputs.threads_per_inch
+def _internal_by_b130(minor: Formula, least_places: int, most_places: int) -> Chain:
+    six = BASE_PLACES
+    return Chain(
+        _INTERNAL,
+        *_BASIC,
+        _BASE_TOLERANCE,
+        Link(unified.PITCH_TOLERANCE, six),
+        Link(minor, six),
+        Link(_MINOR_HEIGHT, six),
+        Link(_MINOR_SIX, six, "D1_six"),
+        Link(unified.INTERNAL_PITCH_MAX, PLACES),
+        Link(unified.INTERNAL_MINOR_MAX, most_places, "", "D1_six TD1"),
+        Link(unified.INTERNAL_MINOR_MIN, least_places, "", "D1_six"),
+        Link(unified.INTERNAL_MAJOR_MAX, PLACES),
+        _STRESS_AREA,
+        to=half_up,
+        results=_INTERNAL_RESULTS,
     )
-    minor_tolerance_in = length(minor_formula, basic.major_diameter, inputs.pitch_in, places=six)
-    height_in = length(_MINOR_HEIGHT, inputs.pitch_in, places=six)
-    minor_in = length(_MINOR_SIX, basic.major_diameter, height_in, places=six)
-    places = _minor_places(basic.major_diameter)
-    pitch_max_in = length(unified.INTERNAL_PITCH_MAX, basic.pitch_diameter, tolerance_in)
-    return Sizes(
-        basic=basic,
-        allowance_in=0.0,
-        major_in=Span(max=None, min=basic.major_diameter),
-        pitch_in=Span(max=pitch_max_in, min=basic.pitch_diameter),
-        minor_in=Span(
-            max=length(
-                unified.INTERNAL_MINOR_MAX,
-                minor_in,
-                minor_tolerance_in,
-                places=PLACES if inputs.tolerance_class == "3B" else places,
-            ),
-            min=length(unified.INTERNAL_MINOR_MIN, minor_in, places=places),
-        ),
-        reference_in=MappingProxyType(
-            {
-                "major_diameter_max": length(
-                    unified.INTERNAL_MAJOR_MAX, pitch_max_in, inputs.pitch_in
-                )
-            }
-        ),
-    )
+
+
+def _root_radius(to: RoundingTo | None) -> Chain:
+    return Chain("P", Link(unified.ROOT_RADIUS_MIN, PLACES), to=to)
 
 
 RULES: Final[Mapping[str, Rule]] = MappingProxyType(
@@ -310,9 +294,11 @@ RULES: Final[Mapping[str, Rule]] = MappingProxyType(
                 "decimals first, ties to even, then sums of 4-decimal numbers; internal minor "
                 "diameters of 0.138 in and larger to 3 decimals"
             ),
-            to=half_even,
-            external=_external_by_table,
-            internal=_internal_by_table,
+            pair=Chain("n D", *_PAIR, to=half_even),
+            external=_external_by_table(half_even),
+            unfinished=_unfinished(half_even, PLACES),
+            internal=cache(partial(_internal_by_table, half_even)),
+            root_radius=_root_radius(half_even),
         ),
         "b130": Rule(
             key="b130",
@@ -320,16 +306,20 @@ RULES: Final[Mapping[str, Rule]] = MappingProxyType(
                 "b130: ASME B1.30 step by step; derived lengths and tolerances to 6 decimals, "
                 "allowance and limits to 4, internal minor diameters of 0.138 in and larger to 3"
             ),
-            to=half_up,
-            external=_external_by_b130,
-            internal=_internal_by_b130,
+            pair=Chain("n D", *_PAIR, to=half_up),
+            external=_external_by_b130(),
+            unfinished=_unfinished(half_up, BASE_PLACES),
+            internal=cache(_internal_by_b130),
+            root_radius=_root_radius(half_up),
         ),
         "exact": Rule(
             key="exact",
             text="exact: the formulas of ASME B1.1 without any rounding",
-            to=None,
-            external=_external_by_table,
-            internal=_internal_by_table,
+            pair=Chain("n D", *_PAIR, to=None),
+            external=_external_by_table(None),
+            unfinished=_unfinished(None, PLACES),
+            internal=cache(partial(_internal_by_table, None)),
+            root_radius=_root_radius(None),
         ),
     }
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from threadwright_service.calc.quick_record import maker_of
 from threadwright_service.calc.threads.thread import Hand, Side
 
 LengthGroup = Literal["", "S", "N", "L"]
@@ -55,3 +56,7 @@ class CallOut:
     starts: int = 1
     length_of_engagement: float | None = None
     length_group: LengthGroup = ""
+
+
+make_call_out = maker_of(CallOut)
+"""The same in the quick way: every field, by position, in the order of the record."""

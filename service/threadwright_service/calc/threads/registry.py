@@ -10,7 +10,7 @@ To add a family: write its module with a ``Family`` record and add one line here
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from importlib import import_module
 from typing import Final, Protocol
 
@@ -206,7 +206,7 @@ def family(key: str) -> Family:
     return {each.key: each for each in families()}[key]
 
 
-@cache
+@lru_cache(maxsize=256)
 def family_of_symbol(symbol: str) -> Family | None:
     """The family that has this series symbol; ``symbol`` in small letters, without blanks."""
     for each in families():

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal
 
+from threadwright_service.calc.quick_record import maker_of
 from threadwright_service.calc.units import MM_PER_IN
 
 LengthUnit = Literal["in", "mm"]
@@ -99,7 +100,13 @@ class DiameterLimits:
     minor_diameter: Span
 
 
+make_span = maker_of(Span)
+"""The same in the quick way: by position, largest first."""
+make_diameters = maker_of(Diameters)
+make_diameter_limits = maker_of(DiameterLimits)
+
 NO_LIMIT = Span(max=None, min=None)
+NONE_NAMED: Mapping[str, float] = MappingProxyType({})
 NO_LENGTH = ("_threads", "_turns", "_ratio", "_deg")
 """Ends of the reference keys whose values are counts, shares or angles."""
 
@@ -132,9 +139,9 @@ class ThreadLimits:
     form: ThreadForm
     basic: Diameters
     allowance: float
-    allowances: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    allowances: Mapping[str, float] = field(default_factory=lambda: NONE_NAMED)
     limits: DiameterLimits
-    reference: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    reference: Mapping[str, float] = field(default_factory=lambda: NONE_NAMED)
     root_radius: Span = NO_LIMIT
     stress_area: float | None = None
     length_of_engagement: float | None = None
@@ -186,3 +193,7 @@ class ThreadLimits:
             if self.length_of_engagement is None
             else self.length_of_engagement * factor,
         )
+
+
+make_thread_limits = maker_of(ThreadLimits)
+"""The same in the quick way: every field, by position, in the order of the record."""
