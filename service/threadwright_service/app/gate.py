@@ -16,8 +16,11 @@ from time import perf_counter
 from typing import TYPE_CHECKING, Any, Final
 from urllib.parse import parse_qsl
 
+from werkzeug.http import HTTP_STATUS_CODES
+
 from threadwright_service.api.problems import problem
 from threadwright_service.app.log import AccessLog
+from threadwright_service.app.plain import PlainRequests
 from threadwright_service.app.reply import Reply, problem_reply
 from threadwright_service.settings import Settings
 
@@ -27,9 +30,13 @@ if TYPE_CHECKING:
 REQUEST_ID: Final = "threadwright.request_id"
 KEPT_REPLY: Final = "threadwright.kept_reply"
 ROUTE: Final = "threadwright.route"
+PROBLEM: Final = "threadwright.problem"
+BATCH_ITEMS: Final = "threadwright.batch_items"
 
 _REQUEST_ID: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
-_REASONS: Final = {200: "200 OK", 304: "304 NOT MODIFIED", 401: "401 UNAUTHORIZED"}
+_REASONS: Final = {
+    status: f"{status} {reason.upper()}" for status, reason in HTTP_STATUS_CODES.items()
+}
 _EVERYWHERE: Final = (
     ("Access-Control-Allow-Origin", "*"),
     ("Access-Control-Expose-Headers", "ETag, Retry-After, X-Request-ID"),
@@ -67,6 +74,7 @@ class Gate:
         self._keys = tuple(key.encode() for key in settings.api_keys)
         self._key_in_query = settings.key_in_query
         self._kept = KeptAnswers(settings.kept_answers)
+        self._plain = PlainRequests(settings)
         self._log = AccessLog() if settings.access_log else None
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
@@ -86,7 +94,23 @@ class Gate:
             kept = self._kept.get(kept_key)
             if kept is not None:
                 return self._send(environ, start_response, kept, request_id, began)
+        if kept_key is not None or method == "POST":
+            reply = self._plainly(environ, request_id)
+            if reply is not None:
+                if kept_key is not None and reply.status == 200:
+                    self._kept.put(kept_key, reply)
+                return self._send(environ, start_response, reply, request_id, began)
         return self._pass_on(environ, start_response, kept_key, began)
+
+    def _plainly(self, environ: WSGIEnvironment, request_id: str) -> Reply | None:
+        """The reply to a plain request; ``None`` leaves it to the application."""
+        try:
+            reply, found = self._plain.reply(environ, request_id)
+        except Exception:  # what fails here fails there again, and is logged and told
+            return None
+        if found is not None:
+            environ[PROBLEM] = found.slug
+        return reply
 
     def _pass_on(
         self,

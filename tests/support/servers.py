@@ -1,0 +1,226 @@
+"""Real servers on loopback, for tests and benchmarks: gunicorn as it is shipped, and nginx."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from support.load import Address, exchange, get
+
+ROOT = Path(__file__).resolve().parents[2]
+SETTINGS = "python:threadwright_service.gunicorn_conf"
+SERVICE = "threadwright_service.wsgi:app"
+
+
+def free_port() -> int:
+    """A port on loopback that nothing listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
+
+
+class Process:
+    """A server process, ended with everything it started."""
+
+    def __init__(
+        self,
+        command: Sequence[str],
+        port: int,
+        log: Path,
+        *,
+        environment: Mapping[str, str],
+        cores: Iterable[int] | None = None,
+    ) -> None:
+        self.address: Address = ("127.0.0.1", port)
+        self.log = log
+        held = set(cores) if cores is not None else None
+        with log.open("ab") as output:
+            self._process = subprocess.Popen(
+                command,
+                stdout=output,
+                stderr=output,
+                env=dict(environment),
+                start_new_session=True,
+                preexec_fn=None if held is None else lambda: os.sched_setaffinity(0, held),
+            )
+
+    @property
+    def url(self) -> str:
+        """Address for clients."""
+        return f"http://{self.address[0]}:{self.address[1]}"
+
+    @property
+    def pid(self) -> int:
+        """Process id of the one that was started: of gunicorn and nginx, the master."""
+        return self._process.pid
+
+    def wait_until_ready(self, path: str = "/readyz", seconds: float = 30.0) -> None:
+        """Wait for a 200."""
+        ends = time.monotonic() + seconds
+        while time.monotonic() < ends:
+            if self._process.poll() is not None:
+                break
+            try:
+                if exchange(self.address, get(path), seconds=5)[0] == 200:
+                    return
+            except OSError:
+                time.sleep(0.02)
+        raise RuntimeError(f"{self.url} is not ready:\n{self.log.read_text(errors='replace')}")
+
+    def signal(self, number: signal.Signals) -> None:
+        """Send a signal to the master."""
+        self._process.send_signal(number)
+
+    def workers(self) -> list[int]:
+        """Process ids of the master's children."""
+        children = Path(f"/proc/{self.pid}/task/{self.pid}/children")
+        return [int(word) for word in children.read_text().split()]
+
+    def wait(self, seconds: float) -> int:
+        """Wait for the end; its exit status."""
+        return self._process.wait(seconds)
+
+    def kill(self) -> None:
+        """End the whole tree at once, as a power cut does."""
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(self.pid, signal.SIGKILL)
+        self._process.wait(10)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._process.poll() is None:
+            self._process.terminate()
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                self._process.wait(5)
+        self.kill()
+
+
+def gunicorn(
+    log: Path,
+    *,
+    port: int | None = None,
+    application: str = SERVICE,
+    settings: str = SETTINGS,
+    cores: Iterable[int] | None = None,
+    folders: Sequence[Path] = (),
+    before: Sequence[str] = (),
+    ready: str | None = "/readyz",
+    **variables: str,
+) -> Process:
+    """The service under gunicorn with its own settings, from this source tree.
+
+    Parameters
+    ----------
+    log : Path
+        Where what it writes goes.
+    port : int, optional
+        A free one if not given.
+    application : str
+        Another application under the same settings, for comparison.
+    settings : str
+        Another settings file.
+    cores : iterable of int, optional
+        The cores that master and workers are held to.
+    folders : sequence of Path
+        More places to import from.
+    before : sequence of str
+        A command that runs the command, such as ``prlimit``.
+    ready : str, optional
+        What must answer 200 before this returns; ``None``: do not wait.
+    **variables : str
+        Settings, without their common beginning: ``WORKERS="2"``; a name with a small letter or an
+        underscore in front is taken as it is.
+    """
+    port = free_port() if port is None else port
+    environment = {
+        **os.environ,
+        "PYTHONPATH": os.pathsep.join(
+            str(folder) for folder in (ROOT / "service", ROOT / "client", *folders)
+        ),
+        "THREADWRIGHT_BIND": f"127.0.0.1:{port}",
+    }
+    environment |= {_variable(name): value for name, value in variables.items()}
+    process = Process(
+        [*before, sys.executable, "-m", "gunicorn", "-c", settings, application],
+        port,
+        log,
+        environment=environment,
+        cores=cores,
+    )
+    if ready is not None:
+        _or_end(process, ready)
+    return process
+
+
+def _variable(name: str) -> str:
+    return name.removeprefix("_") if name.startswith("_") else f"THREADWRIGHT_{name}"
+
+
+def nginx_program() -> str | None:
+    """Where nginx is, if it is installed."""
+    return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin")
+
+
+def nginx(folder: Path, upstreams: Sequence[Address], *, ready: str | None = "/readyz") -> Process:
+    """nginx with the project's own site before servers, on a port of its own."""
+    program = nginx_program()
+    if program is None:
+        raise RuntimeError("nginx is not installed")
+    port = free_port()
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.copy(ROOT / "docker" / "nginx" / "site.conf", folder)
+    (folder / "upstream.conf").write_text(upstream(upstreams), encoding="utf-8")
+    text = (ROOT / "docker" / "nginx" / "nginx.conf").read_text(encoding="utf-8")
+    text = text.replace("listen 8080;", f"listen 127.0.0.1:{port};").replace("/tmp/", f"{folder}/")
+    text = text.replace("worker_processes auto;", "worker_processes 1; daemon off;")
+    if os.geteuid() == 0:
+        text = f"user root;\n{text}"  # else its workers may not write into the test's folder
+    (folder / "nginx.conf").write_text(text, encoding="utf-8")
+    process = Process(
+        [program, "-c", str(folder / "nginx.conf"), "-e", "stderr"],
+        port,
+        folder / "nginx.log",
+        environment=os.environ,
+    )
+    if ready is not None:
+        _or_end(process, ready)
+    return process
+
+
+def upstream(servers: Sequence[Address], down: Iterable[Address] = ()) -> str:
+    """The project's own upstream with other servers in it; those of ``down`` are left out."""
+    out = set(down)
+    text = (ROOT / "docker" / "nginx" / "upstream.conf").read_text(encoding="utf-8")
+    kept = [line for line in text.splitlines() if not line.strip().startswith("server ")]
+    lines = [
+        f"    server {host}:{port} "
+        f"{'down' if (host, port) in out else 'max_fails=1 fail_timeout=2s'};"
+        for host, port in servers
+    ]
+    return "\n".join([*kept[:-1], *lines, kept[-1], ""])
+
+
+def _or_end(process: Process, path: str) -> None:
+    try:
+        process.wait_until_ready(path)
+    except BaseException:
+        process.kill()
+        raise
