@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, Final
 
+from threadwright_service.calc.quick_record import maker_of
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumption:
@@ -30,6 +32,10 @@ class Caution:
 
     code: str
     detail: str
+
+
+_make_assumption = maker_of(Assumption)
+_make_caution = maker_of(Caution)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,16 +94,28 @@ class Trail:
             ``mm``, ``in``, ``mm/min``, ``m/min``, ``s`` …; lengths, feeds and speeds are
             turned into the request's unit at the edge.
         """
-        if not any(known.parameter == parameter for known in self.assumptions):
-            self.assumptions.append(
-                Assumption(parameter=parameter, value=value, reason=reason, unit=unit)
-            )
+        for known in self.assumptions:
+            if known.parameter == parameter:
+                return
+        self.assumptions.append(_make_assumption(parameter, value, reason, unit))
 
     def caution(self, code: str, detail: str) -> None:
         """Note a coded sentence for the person at the machine; the same one only once."""
-        caution = Caution(code=code, detail=detail)
-        if caution not in self.cautions:
-            self.cautions.append(caution)
+        for known in self.cautions:
+            if known.code == code and known.detail == detail:
+                return
+        self.cautions.append(_make_caution(code, detail))
+
+    def adopt(self, other: Trail) -> None:
+        """Note the assumptions and cautions of another trail, each as if it were made here."""
+        if self.assumptions or self.cautions:
+            for each in other.assumptions:
+                self.assume(each.parameter, each.value, each.reason, unit=each.unit)
+            for caution in other.cautions:
+                self.caution(caution.code, caution.detail)
+        else:
+            self.assumptions.extend(other.assumptions)
+            self.cautions.extend(other.cautions)
 
     def step(
         self,

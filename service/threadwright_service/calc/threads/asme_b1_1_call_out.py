@@ -70,14 +70,15 @@ _SIZE_ALONE: Final = re.compile(_SIZE)
 _HEAD: Final = re.compile(
     _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?(?![AB]\b))?(?![0-9])(.*)"
 )
+_PITCH_WITH_DIGIT: Final = re.compile(r" ?P(?![A-Z])")
 _LONG_TAIL: Final = re.compile(
-    r"(?:[ \-X]*(?P<pitch>[0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"
-    r"(?:[ \-]*(?P<lead>[0-9]{0,2}\.[0-9]{1,8}|[0-9]) ?L(?![A-Z]))?"
-    r"[ \-]*(?P<symbol>UNR?(?:C|F|EF|S)?(?![A-Z]))?"
-    r"[ \-]*(?P<class>(?:SE ?)?[0-9]{1,2} ?[A-Z](?![A-Z])(?: ?/ ?[0-9]{1,2} ?[A-Z])?)?"
-    r"[ \-]*(?:LE ?=? ?(?P<engagement>[0-9]{0,3}\.[0-9]{1,6}|[0-9]{1,3})(?: ?(?:IN\.?|\"))?)?"
-    r"[ \-]*(?P<system>\(2[123]\))?"
-    r"[ \-]*(?P<rest>.*)"
+    r"(?:[ \-X]*([0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"  # pitch
+    r"(?:[ \-]*([0-9]{0,2}\.[0-9]{1,8}|[0-9]) ?L(?![A-Z]))?"  # lead
+    r"[ \-]*(UNR?(?:C|F|EF|S)?(?![A-Z]))?"  # series
+    r"[ \-]*((?:SE ?)?[0-9]{1,2} ?[A-Z](?![A-Z])(?: ?/ ?[0-9]{1,2} ?[A-Z])?)?"  # class
+    r"[ \-]*(?:LE ?=? ?([0-9]{0,3}\.[0-9]{1,6}|[0-9]{1,3})(?: ?(?:IN\.?|\"))?)?"  # engagement
+    r"[ \-]*(\(2[123]\))?"  # gauging system
+    r"[ \-]*(.*)"
 )
 _AMERICAN_NATIONAL: Final = re.compile(r"N(?:C|F|EF|S)?(?:[ \-]?[1-4])?[AB]?$")
 _TAILS: Final[Mapping[str, Tail]] = {
@@ -278,21 +279,24 @@ def _long_tail(
     text: str, count: str | None, behind: str, trail: Trail | None
 ) -> tuple[str | None, Tail | None]:
     """Read a tail with pitch and lead, engagement or gauging system; or refuse it."""
-    if count is not None and re.match(r" ?P(?![A-Z])", behind):
+    if count is not None and _PITCH_WITH_DIGIT.match(behind):
         # A pitch with a digit before its point was taken for threads per inch.
         count, behind = None, f"-{count}{behind}"
     match = _LONG_TAIL.fullmatch(behind)
-    if match is None or _is_of_another_family(match):
+    if match is None:
         return count, None
-    rest = match["rest"].strip()
-    if _AMERICAN_NATIONAL.match(rest):
-        raise UnknownDesignationError(
-            f"'{text}': {rest} is the American National thread, which the Unified one replaced",
-            parameter="designation",
-            value=text,
-            accepted="UNC, UNF, UNEF or UNS with a class like 2A",
-        )
+    pitch, lead, symbol, written_class, engagement, system, rest = match.groups()
+    rest = rest.strip()
     if rest:
+        if _AMERICAN_NATIONAL.match(rest):
+            raise UnknownDesignationError(
+                f"'{text}': {rest} is the American National thread, which the Unified one replaced",
+                parameter="designation",
+                value=text,
+                accepted="UNC, UNF, UNEF or UNS with a class like 2A",
+            )
+        if symbol is None and written_class is None:
+            return count, None  # neither a Unified series nor a class, but something else
         raise UnknownDesignationError(
             f"'{text}': '{rest}' was not understood"
             + (": MOD stands for limits that the drawing itself gives" if "MOD" in rest else ""),
@@ -300,26 +304,18 @@ def _long_tail(
             value=text,
             accepted="size-threads series-class, then LE, starts or LH, as 1-8 UNC-2A LH",
         )
-    if match["system"] and trail is not None:
+    if system and trail is not None:
         trail.caution(
             "gauging-system-ignored",
-            f"The gauging system {match['system']} of the call-out does not change the limits.",
+            f"The gauging system {system} of the call-out does not change the limits.",
         )
-    engagement = match["engagement"]
     return count, Tail(
-        match["symbol"] or "",
-        (match["class"] or "").replace(" ", ""),
-        match["pitch"] or "",
-        match["lead"] or "",
+        symbol or "",
+        "" if written_class is None else written_class.replace(" ", ""),
+        pitch or "",
+        lead or "",
         None if engagement is None else float(engagement),
     )
-
-
-def _is_of_another_family(match: re.Match[str]) -> bool:
-    """Whether a tail names neither a Unified series nor a class, but something else."""
-    rest = match["rest"].strip()
-    unnamed = match["symbol"] is None and match["class"] is None
-    return bool(rest) and unnamed and _AMERICAN_NATIONAL.match(rest) is None
 
 
 def count_of_pitch(pitch_in: float, trail: Trail | None = None) -> float:

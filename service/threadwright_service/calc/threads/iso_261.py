@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -82,9 +83,15 @@ def pitches_text(diameter_mm: float) -> str:
 
 def nearest_diameters_mm(diameter_mm: float) -> tuple[float, ...]:
     """The diameters of the plan next below and above, where there are such [mm]."""
-    below = [each for each in plan() if each <= diameter_mm]
-    above = [each for each in plan() if each >= diameter_mm]
-    return tuple(dict.fromkeys((*below[-1:], *above[:1])))
+    diameters = _diameters_mm()
+    below = diameters[: bisect_right(diameters, diameter_mm)][-1:]
+    above = diameters[bisect_left(diameters, diameter_mm) :][:1]
+    return below if below == above else below + above
+
+
+@cache
+def _diameters_mm() -> tuple[float, ...]:
+    return tuple(sorted(plan()))
 
 
 def standard_sizes() -> tuple[StandardSize, ...]:

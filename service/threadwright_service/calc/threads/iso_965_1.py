@@ -14,10 +14,10 @@ that every limit is exact. What the answer holds beside ``basic`` and ``allowanc
 
 from __future__ import annotations
 
-from functools import lru_cache
 from types import MappingProxyType
-from typing import Final, NamedTuple
+from typing import Final
 
+from threadwright_service.calc.chain import Chain, Link
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads import iso_724
@@ -32,18 +32,23 @@ from threadwright_service.calc.threads.iso_965_1_classes import (
     MetricClass,
     metric_class,
 )
-from threadwright_service.calc.threads.iso_965_1_engagement import Remark, engagement_group
+from threadwright_service.calc.threads.iso_965_1_engagement import engagement_group
+from threadwright_service.calc.threads.iso_965_1_tolerances import Cell
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.thread import (
     NO_LIMIT,
+    NONE_NAMED,
     DiameterLimits,
     Diameters,
-    Hand,
     Span,
     ThreadLimits,
+    make_diameter_limits,
+    make_diameters,
+    make_span,
+    make_thread_limits,
 )
-from threadwright_service.calc.trail import Formula, Trail
+from threadwright_service.calc.trail import Trail
 
 STANDARD: Final = "ISO 965-1"
 PLACES: Final = 3
@@ -53,27 +58,44 @@ ROUNDING_RULE: Final = (
 )
 
 
-class _Thread(NamedTuple):
-    """One metric thread as it was asked for; lengths in mm."""
+_Sizes = tuple[Diameters, DiameterLimits, dict[str, float], Span, float]
+"""Basic diameters, limits, reference sizes by name, root radius [mm], and stress area [mm2]."""
 
-    diameter_mm: float
-    pitch_mm: float
-    tolerance_class: str
-    hand: Hand
-    starts: int
-    engagement_mm: float | None
-    group: LengthGroup
-
-
-class _Sizes(NamedTuple):
-    """What is computed for one side; deviations as magnitudes."""
-
-    allowance_um: int
-    crest_allowance_um: int
-    limits: DiameterLimits
-    reference_mm: dict[str, float]
-    root_radius: Span
-    notes: list[str]
+_BASIC: Final = (
+    Link(iso_724.TRIANGLE_HEIGHT, None),
+    Link(iso_724.NOMINAL, PLACES, "d_basic"),
+    Link(iso_724.PITCH_DIAMETER, PLACES),
+    Link(iso_724.MINOR_DIAMETER, PLACES),
+)
+_EXTERNAL: Final = Chain(
+    "d P es es_crest Td Td2",
+    *_BASIC,
+    Link(metric.EXTERNAL_MAJOR_MAX, PLACES, "", "d_basic es_crest"),
+    Link(metric.EXTERNAL_MAJOR_MIN, PLACES),
+    Link(metric.EXTERNAL_PITCH_MAX, PLACES),
+    Link(metric.EXTERNAL_PITCH_MIN, PLACES),
+    Link(metric.FLAT_MINOR_MAX, PLACES),
+    Link(metric.ROUNDED_MINOR_MIN, PLACES),
+    Link(metric.STRESS_DEVIATION, 0),
+    Link(metric.STRESS_MINOR, PLACES),
+    Link(metric.ROOT_RADIUS_MIN, PLACES),
+    Link(iso_724.STRESS_AREA, None),
+    to=half_up,
+    results="d_basic d2 d1 d_max d_min d2_max d2_min d1_max d3_min d3_stress R_min As",
+)
+_INTERNAL: Final = Chain(
+    "d P EI EI_crest TD1 TD2",
+    *_BASIC,
+    Link(metric.INTERNAL_MAJOR_MIN, PLACES, "", "d_basic EI"),
+    Link(metric.INTERNAL_PITCH_MIN, PLACES, "", "d2 EI"),
+    Link(metric.INTERNAL_PITCH_MAX, PLACES),
+    Link(metric.INTERNAL_MINOR_MIN, PLACES, "", "d1 EI_crest"),
+    Link(metric.INTERNAL_MINOR_MAX, PLACES),
+    Link(metric.INTERNAL_MAJOR_MAX, PLACES, "", "d H EI TD2"),
+    Link(iso_724.STRESS_AREA, None),
+    to=half_up,
+    results="d_basic d2 d1 D_min D2_max D2_min D1_max D1_min D_max As",
+)
 
 
 def limits(
@@ -117,76 +139,50 @@ def limits(
     """
     if rounding is not None:
         only_rule(rounding)
-    thread = _Thread(
-        call_out.nominal_diameter,
-        call_out.pitch,
-        call_out.tolerance_class,
-        call_out.hand,
-        call_out.starts,
-        call_out.length_of_engagement,
-        call_out.length_group,
-    )
-    if trail is None:
-        return _remembered(thread)[0]
-    found, remarks = _remembered(thread) if trail.steps is None else _computed(thread, trail)
-    for code, detail in remarks:
-        trail.caution(code, detail)
-    if thread.engagement_mm is None and not thread.group:
-        trail.assume(
-            "length_of_engagement", "N", "none given; ISO 965-1 takes an unknown length as group N"
-        )
-    return found
-
-
-def _computed(
-    thread: _Thread, trail: Trail | None = None
-) -> tuple[ThreadLimits, tuple[Remark, ...]]:
-    """Compute one thread; the working goes to the trail, if it keeps any."""
-    tolerance_class = metric_class(thread.tolerance_class)
-    basic = iso_724.basic_diameters_mm(
-        diameter_mm=thread.diameter_mm, pitch_mm=thread.pitch_mm, trail=trail
-    )
-    height_mm = iso_724.TRIANGLE_HEIGHT.function(thread.pitch_mm)
+    diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
+    tolerance_class = metric_class(call_out.tolerance_class)
+    deviation = tables.deviation(tolerance_class.pitch_position, pitch_mm=pitch_mm, trail=trail)
+    crest = deviation
+    if tolerance_class.crest_position != tolerance_class.pitch_position:
+        crest = tables.deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
     compute = _external if tolerance_class.side == "external" else _internal
-    sizes = compute(thread, tolerance_class, basic, height_mm, trail)
-    _check(sizes, thread)
+    sizes, notes = compute(call_out, tolerance_class, deviation, crest, trail)
+    _check(sizes, call_out)
     group, remarks = engagement_group(
         tolerance_class,
-        diameter_mm=thread.diameter_mm,
-        pitch_mm=thread.pitch_mm,
-        length_mm=thread.engagement_mm,
-        called_out=thread.group,
+        diameter_mm=diameter_mm,
+        pitch_mm=pitch_mm,
+        length_mm=call_out.length_of_engagement,
+        called_out=call_out.length_group,
     )
-    row = plan().get(thread.diameter_mm)
-    if row is None or thread.pitch_mm not in row.pitches_mm:
-        sizes.notes.append("pair not in the general plan of ISO 261")
+    row = plan().get(diameter_mm)
+    if row is None or pitch_mm not in row.pitches_mm:
+        notes += "; pair not in the general plan of ISO 261"
         remarks.append(
             (
                 "not-in-general-plan",
-                f"M{thread.diameter_mm:g}x{thread.pitch_mm:g} is not in the general plan of ISO "
-                f"261; in it: {pitches_text(thread.diameter_mm)}.",
+                f"M{diameter_mm:g}x{pitch_mm:g} is not in the general plan of ISO 261; in it: "
+                f"{pitches_text(diameter_mm)}.",
             )
         )
-    stress_area_mm2 = iso_724.STRESS_AREA(trail, thread.diameter_mm, height_mm)
-    found = _assembled(thread, tolerance_class, basic, sizes, group, stress_area_mm2)
-    return found, tuple(remarks)
-
-
-_remembered = lru_cache(maxsize=4096)(_computed)
+    if trail is not None:
+        for code, detail in remarks:
+            trail.caution(code, detail)
+        if call_out.length_of_engagement is None and not call_out.length_group:
+            trail.assume(
+                "length_of_engagement",
+                "N",
+                "none given; ISO 965-1 takes an unknown length as group N",
+            )
+    return _assembled(
+        call_out, tolerance_class, sizes, deviation.value_um, crest.value_um, group, notes
+    )
 
 
 def _external(
-    thread: _Thread,
-    tolerance_class: MetricClass,
-    basic: Diameters,
-    height_mm: float,
-    trail: Trail | None,
-) -> _Sizes:
-    diameter_mm, pitch_mm = thread.diameter_mm, thread.pitch_mm
-    es = tables.deviation(tolerance_class.pitch_position, pitch_mm=pitch_mm, trail=trail)
-    crest_es = es
-    if tolerance_class.crest_position != tolerance_class.pitch_position:
-        crest_es = tables.deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
+    call_out: CallOut, tolerance_class: MetricClass, es: Cell, crest_es: Cell, trail: Trail | None
+) -> tuple[_Sizes, str]:
+    diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
     td = tables.tolerance(
         tables.EXTERNAL_MAJOR, tolerance_class.crest_grade,
         diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
@@ -195,56 +191,31 @@ def _external(
         tables.EXTERNAL_PITCH, tolerance_class.pitch_grade,
         diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
     )  # fmt: skip
-
-    def length(formula: Formula, *values: float, places: int = PLACES) -> float:
-        return formula.rounded(trail, *values, to=half_up, places=places)
-
-    major_max = length(metric.EXTERNAL_MAJOR_MAX, basic.major_diameter, crest_es.value_um)
-    pitch_max = length(metric.EXTERNAL_PITCH_MAX, basic.pitch_diameter, es.value_um)
-    stress_um = length(metric.STRESS_DEVIATION, es.value_um, height_mm, places=0)
-    return _Sizes(
-        allowance_um=-es.value_um,
-        crest_allowance_um=-crest_es.value_um,
-        limits=DiameterLimits(
-            major_diameter=Span(
-                max=major_max, min=length(metric.EXTERNAL_MAJOR_MIN, major_max, td.value_um)
-            ),
-            pitch_diameter=Span(
-                max=pitch_max, min=length(metric.EXTERNAL_PITCH_MIN, pitch_max, td2.value_um)
-            ),
-            minor_diameter=NO_LIMIT,
-        ),
-        reference_mm={
-            "minor_diameter_flat_max": length(
-                metric.FLAT_MINOR_MAX, basic.minor_diameter, es.value_um
-            ),
-            "minor_diameter_rounded_min": length(
-                metric.ROUNDED_MINOR_MIN,
-                diameter_mm,
-                height_mm,
-                es.value_um,
-                td2.value_um,
-                pitch_mm,
-            ),
-            "minor_diameter_stress": length(metric.STRESS_MINOR, basic.minor_diameter, stress_um),
-        },
-        root_radius=Span(max=None, min=length(metric.ROOT_RADIUS_MIN, pitch_mm)),
-        notes=[f"es: {es.words}", f"Td: {td.words}", f"Td2: {td2.words}"],
+    (
+        major, pitch, minor, major_max, major_min, pitch_max, pitch_min,
+        flat_max, rounded_min, stress_minor, radius_min, stress_area_mm2,
+    ) = _EXTERNAL(
+        trail, diameter_mm, pitch_mm, es.value_um, crest_es.value_um, td.value_um, td2.value_um
+    )  # fmt: skip
+    limits = make_diameter_limits(
+        make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
+    )
+    reference_mm = {
+        "minor_diameter_flat_max": flat_max,
+        "minor_diameter_rounded_min": rounded_min,
+        "minor_diameter_stress": stress_minor,
+    }
+    basic, root_radius = make_diameters(major, pitch, minor), make_span(None, radius_min)
+    return (
+        (basic, limits, reference_mm, root_radius, stress_area_mm2),
+        f"es: {es.words}; Td: {td.words}; Td2: {td2.words}",
     )
 
 
 def _internal(
-    thread: _Thread,
-    tolerance_class: MetricClass,
-    basic: Diameters,
-    height_mm: float,
-    trail: Trail | None,
-) -> _Sizes:
-    diameter_mm, pitch_mm = thread.diameter_mm, thread.pitch_mm
-    ei = tables.deviation(tolerance_class.pitch_position, pitch_mm=pitch_mm, trail=trail)
-    crest_ei = ei
-    if tolerance_class.crest_position != tolerance_class.pitch_position:
-        crest_ei = tables.deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
+    call_out: CallOut, tolerance_class: MetricClass, ei: Cell, crest_ei: Cell, trail: Trail | None
+) -> tuple[_Sizes, str]:
+    diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
     td1 = tables.tolerance(
         tables.INTERNAL_MINOR, tolerance_class.crest_grade,
         diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
@@ -253,107 +224,93 @@ def _internal(
         tables.INTERNAL_PITCH, tolerance_class.pitch_grade,
         diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
     )  # fmt: skip
-
-    def length(formula: Formula, *values: float) -> float:
-        return formula.rounded(trail, *values, to=half_up, places=PLACES)
-
-    pitch_min = length(metric.INTERNAL_PITCH_MIN, basic.pitch_diameter, ei.value_um)
-    minor_min = length(metric.INTERNAL_MINOR_MIN, basic.minor_diameter, crest_ei.value_um)
-    return _Sizes(
-        allowance_um=ei.value_um,
-        crest_allowance_um=crest_ei.value_um,
-        limits=DiameterLimits(
-            major_diameter=Span(
-                max=None, min=length(metric.INTERNAL_MAJOR_MIN, basic.major_diameter, ei.value_um)
-            ),
-            pitch_diameter=Span(
-                max=length(metric.INTERNAL_PITCH_MAX, pitch_min, td2.value_um), min=pitch_min
-            ),
-            minor_diameter=Span(
-                max=length(metric.INTERNAL_MINOR_MAX, minor_min, td1.value_um), min=minor_min
-            ),
-        ),
-        reference_mm={
-            "major_diameter_max": length(
-                metric.INTERNAL_MAJOR_MAX, diameter_mm, height_mm, ei.value_um, td2.value_um
-            )
-        },
-        root_radius=NO_LIMIT,
-        notes=[f"EI: {ei.words}", f"TD1: {td1.words}", f"TD2: {td2.words}"],
+    (
+        major, pitch, minor, major_min, pitch_max, pitch_min, minor_max, minor_min,
+        major_max, stress_area_mm2,
+    ) = _INTERNAL(
+        trail, diameter_mm, pitch_mm, ei.value_um, crest_ei.value_um, td1.value_um, td2.value_um
+    )  # fmt: skip
+    limits = make_diameter_limits(
+        make_span(None, major_min), make_span(pitch_max, pitch_min), make_span(minor_max, minor_min)
+    )
+    basic = make_diameters(major, pitch, minor)
+    return (
+        (basic, limits, {"major_diameter_max": major_max}, NO_LIMIT, stress_area_mm2),
+        f"EI: {ei.words}; TD1: {td1.words}; TD2: {td2.words}",
     )
 
 
-def _check(sizes: _Sizes, thread: _Thread) -> None:
+def _check(sizes: _Sizes, call_out: CallOut) -> None:
     """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    major, pitch, minor = (
-        sizes.limits.major_diameter,
-        sizes.limits.pitch_diameter,
-        sizes.limits.minor_diameter,
-    )
-    inner = sizes.reference_mm["minor_diameter_flat_max"] if minor.max is None else minor.max
-    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (major.min or 0.0):
+    _, limits, reference_mm, _, _ = sizes
+    pitch = limits.pitch_diameter
+    inner = reference_mm.get("minor_diameter_flat_max") or limits.minor_diameter.max or 0.0
+    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (limits.major_diameter.min or 0.0):
         raise InfeasibleError(
-            f"M{thread.diameter_mm:g}x{thread.pitch_mm:g}-{thread.tolerance_class}: the tolerances "
-            "are larger than the thread's height",
+            f"M{call_out.nominal_diameter:g}x{call_out.pitch:g}-{call_out.tolerance_class}: the "
+            "tolerances are larger than the thread's height",
             parameter="tolerance_class",
-            value=thread.tolerance_class,
+            value=call_out.tolerance_class,
             accepted="a coarser pitch or a finer class",
         )
 
 
 def _assembled(
-    thread: _Thread,
+    call_out: CallOut,
     tolerance_class: MetricClass,
-    basic: Diameters,
     sizes: _Sizes,
+    deviation_um: int,
+    crest_um: int,
     group: LengthGroup,
-    stress_area_mm2: float,
+    notes: str,
 ) -> ThreadLimits:
-    lead_mm = thread.starts * thread.pitch_mm
-    galvanised = tolerance_class.pitch_position == "az"
-    crest_um = sizes.crest_allowance_um
-    crest = "major_diameter" if tolerance_class.side == "external" else "minor_diameter"
-    return ThreadLimits(
-        designation=_designation(thread, tolerance_class),
-        family="iso-metric",
-        standard=f"{STANDARD}, ISO 965-4" if galvanised else STANDARD,
-        unit="mm",
-        side=tolerance_class.side,
-        hand=thread.hand,
-        starts=thread.starts,
-        series="M",
-        tolerance_class=tolerance_class.text,
-        nominal_diameter=basic.major_diameter,
-        pitch=thread.pitch_mm,
-        lead=lead_mm,
-        threads_per_inch=None,
-        lead_angle_deg=lead_angle_deg(lead=lead_mm, pitch_diameter=basic.pitch_diameter),
-        form=iso_724.FORM,
-        basic=basic,
-        allowance=sizes.allowance_um / 1000,
-        allowances=MappingProxyType(
-            {} if crest_um == sizes.allowance_um else {crest: crest_um / 1000}
-        ),
-        limits=sizes.limits,
-        reference=MappingProxyType(sizes.reference_mm),
-        root_radius=sizes.root_radius,
-        stress_area=stress_area_mm2,
-        length_of_engagement=thread.engagement_mm,
-        length_of_engagement_group=group,
-        rounding_rule=ROUNDING_RULE,
-        basis="ISO 965-1. " + "; ".join(sizes.notes),
+    """The record; by position, in the order of its fields."""
+    basic, limits, reference_mm, root_radius, stress_area_mm2 = sizes
+    starts, pitch_mm = call_out.starts, call_out.pitch
+    lead_mm = starts * pitch_mm
+    allowances = NONE_NAMED
+    if crest_um != deviation_um:
+        crest = "major_diameter" if tolerance_class.side == "external" else "minor_diameter"
+        allowances = MappingProxyType({crest: abs(crest_um) / 1000})
+    return make_thread_limits(
+        _designation(call_out, tolerance_class),
+        "iso-metric",
+        f"{STANDARD}, ISO 965-4" if tolerance_class.pitch_position == "az" else STANDARD,
+        "mm",
+        tolerance_class.side,
+        call_out.hand,
+        starts,
+        "M",
+        tolerance_class.text,
+        basic.major_diameter,
+        pitch_mm,
+        lead_mm,
+        None,
+        lead_angle_deg(lead=lead_mm, pitch_diameter=basic.pitch_diameter),
+        iso_724.FORM,
+        basic,
+        abs(deviation_um) / 1000,
+        allowances,
+        limits,
+        MappingProxyType(reference_mm),
+        root_radius,
+        stress_area_mm2,
+        call_out.length_of_engagement,
+        group,
+        ROUNDING_RULE,
+        f"ISO 965-1. {notes}",
     )
 
 
-def _designation(thread: _Thread, tolerance_class: MetricClass) -> str:
+def _designation(call_out: CallOut, tolerance_class: MetricClass) -> str:
     """The call-out in one spelling: ``M16xPh3P1.5-6H-L-LH``; the pitch is always written."""
-    pitch = f"{thread.pitch_mm:.6g}"
-    if thread.starts > 1:
-        pitch = f"Ph{thread.starts * thread.pitch_mm:.6g}P{pitch}"
-    text = f"M{thread.diameter_mm:.6g}x{pitch}-{tolerance_class.text}"
-    if thread.group in {"S", "L"}:
-        text += f"-{thread.group}"
-    return f"{text}-LH" if thread.hand == "left" else text
+    pitch = f"{call_out.pitch:.6g}"
+    if call_out.starts > 1:
+        pitch = f"Ph{call_out.starts * call_out.pitch:.6g}P{pitch}"
+    text = f"M{call_out.nominal_diameter:.6g}x{pitch}-{tolerance_class.text}"
+    if call_out.length_group in {"S", "L"}:
+        text += f"-{call_out.length_group}"
+    return f"{text}-LH" if call_out.hand == "left" else text
 
 
 ISO_METRIC: Final = Family(

@@ -18,7 +18,7 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.rounding import half_up
-from threadwright_service.calc.threads.call_out import CallOut, LengthGroup
+from threadwright_service.calc.threads.call_out import CallOut, LengthGroup, make_call_out
 from threadwright_service.calc.threads.designation import checked_starts, tidied, without_qualifiers
 from threadwright_service.calc.threads.iso_261 import pitches_text, plan
 from threadwright_service.calc.threads.iso_965_1_classes import metric_class
@@ -229,18 +229,20 @@ def _call_out(
             accepted=pitches_text(diameter_mm),
         )
     found = metric_class(written_class)
-    return CallOut(
-        family="iso-metric",
-        series="M",
-        size=f"{diameter_mm:.6g}",
-        nominal_diameter=diameter_mm,
-        pitch=pitch_mm,
-        tolerance_class=found.text,
-        side=found.side,
-        hand=hand,
-        starts=starts,
-        length_of_engagement=engagement_mm,
-        length_group=group,
+    return make_call_out(
+        "iso-metric",
+        "M",
+        f"{diameter_mm:.6g}",
+        diameter_mm,
+        pitch_mm,
+        None,
+        found.text,
+        found.side,
+        True,
+        hand,
+        starts,
+        engagement_mm,
+        group,
     )
 
 

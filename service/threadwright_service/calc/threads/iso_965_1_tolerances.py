@@ -181,7 +181,6 @@ def _by_formula_um(which: Tolerance, grade: int, diameter_mm: float, pitch_mm: f
     return round(r40.tolerance_um(index))
 
 
-@cache
 def range_over_mm(diameter_mm: float) -> float:
     """Lower limit of the range of nominal diameters; "over", so that it belongs to the range below.
 

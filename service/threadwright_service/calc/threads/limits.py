@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any, Final
 
 from threadwright_service.calc.errors import (
@@ -37,7 +38,8 @@ from threadwright_service.calc.threads.registry import (
 from threadwright_service.calc.threads.thread import Hand, LengthUnit, Side, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
-_NONE_GIVEN: Final = Fields()
+Distance = tuple[float, LengthUnit | None]
+"""A distance from the gauge plane, and its unit if it is not the standard's own."""
 
 
 def thread_limits(
@@ -118,7 +120,7 @@ def thread_limits(
     >>> thread_limits(designation="2 1/2-4 UNC", tolerance_class="2A").limits.pitch_diameter.max
     2.3345
     """
-    given = _NONE_GIVEN
+    given = None
     if not (
         series is None
         and nominal_diameter is None
@@ -142,18 +144,49 @@ def thread_limits(
             side=side,
             length_unit=length_unit,
         )
+    distance = None
+    if distance_from_gauge_plane is not None:
+        distance = distance_from_gauge_plane, length_unit
+    if trail is not None and trail.steps is not None:
+        return _computed(designation, given, distance, rounding, trail)
+    found, noted = _remembered(designation, given, distance, rounding)
+    if trail is not None:
+        trail.adopt(noted)
+    return found
+
+
+def _computed(
+    designation: str | None,
+    given: Fields | None,
+    distance: Distance | None,
+    rounding: str | None,
+    trail: Trail,
+) -> ThreadLimits:
     call_out = parse_call_out(designation, given, trail=trail)
     found = family(call_out.family)
-    if side is None and distance_from_gauge_plane is None:
+    side = None if given is None else given.side
+    if side is None and distance is None:
         return found.limits(call_out, rounding=rounding, trail=trail)
-    options = _options(found, call_out, side, distance_from_gauge_plane, length_unit)
+    options = _options(found, call_out, side, distance)
     limits: Any = found.limits  # a family's own options are beyond the common protocol
     answer: ThreadLimits = limits(call_out, rounding=rounding, trail=trail, **options)
     return answer
 
 
+@lru_cache(maxsize=256)
+def _remembered(
+    designation: str | None,
+    given: Fields | None,
+    distance: Distance | None,
+    rounding: str | None,
+) -> tuple[ThreadLimits, Trail]:
+    """The thread, and what was noted on the way: the same thread is asked for again and again."""
+    noted = Trail()
+    return _computed(designation, given, distance, rounding, noted), noted
+
+
 def parse_call_out(
-    designation: str | None, given: Fields = _NONE_GIVEN, *, trail: Trail | None = None
+    designation: str | None, given: Fields | None = None, *, trail: Trail | None = None
 ) -> CallOut:
     """The call-out of a thread, from its text completed by fields, or from fields alone.
 
@@ -167,10 +200,10 @@ def parse_call_out(
     >>> parse_call_out("#10-32 UNF-2B").size
     '#10'
     """
-    if given is not _NONE_GIVEN:
+    if given is not None:
         _check_numbers(given)
     if designation is None:
-        if given is _NONE_GIVEN:
+        if given is None:
             raise MissingInputError(
                 "no thread is given",
                 parameter="designation",
@@ -181,10 +214,11 @@ def parse_call_out(
         fields = given.in_unit(found.unit)
         return _completed(found.read(fields, trail=trail), fields)
     text = tidied(designation)
+    beside = None if given is None else given.tolerance_class
     for each in families():
-        call_out = each.parse(text, given.tolerance_class, trail=trail)
+        call_out = each.parse(text, beside, trail=trail)
         if call_out is not None:
-            if given is _NONE_GIVEN:
+            if given is None:
                 return call_out
             fields = given.in_unit(each.unit)
             check_agreement(call_out, fields, text)
@@ -281,8 +315,7 @@ def _options(
     found: Family,
     call_out: CallOut,
     side: Side | None,
-    distance_from_gauge_plane: float | None,
-    length_unit: LengthUnit | None,
+    distance: Distance | None,
 ) -> dict[str, Any]:
     """The family's own options; what it does not take must not be asked for."""
     options: dict[str, Any] = {}
@@ -296,7 +329,8 @@ def _options(
                 value=side,
                 accepted=f"{call_out.side}, or another class",
             )
-    if distance_from_gauge_plane is not None:
+    if distance is not None:
+        distance_from_gauge_plane, length_unit = distance
         if "distance_from_gauge_plane" not in found.options:
             raise InfeasibleError(
                 f"{found.title} are parallel: they have no gauge plane",

@@ -9,8 +9,8 @@ cells of ISO 965-1 and 505 published limits of ISO 2903 that were compared.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from functools import cache
-from itertools import pairwise
 from typing import Final
 
 from threadwright_service.calc import tables
@@ -124,9 +124,9 @@ def diameter_range_mm(nominal_diameter_mm: float) -> tuple[float, float]:
     >>> diameter_range_mm(22.4), diameter_range_mm(24.0)
     ((11.2, 22.4), (22.4, 45.0))
     """
-    for lower_mm, upper_mm in pairwise(DIAMETER_RANGES_MM):
-        if lower_mm < nominal_diameter_mm <= upper_mm:
-            return lower_mm, upper_mm
+    upper = bisect_left(DIAMETER_RANGES_MM, nominal_diameter_mm)
+    if 0 < upper < len(DIAMETER_RANGES_MM):
+        return DIAMETER_RANGES_MM[upper - 1], DIAMETER_RANGES_MM[upper]
     raise OutOfRangeError(
         f"a nominal diameter of {nominal_diameter_mm:g} mm; the tolerance tables cover above "
         f"{DIAMETER_RANGES_MM[0]:g} mm up to {DIAMETER_RANGES_MM[-1]:g} mm",
