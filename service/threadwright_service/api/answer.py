@@ -51,12 +51,26 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     RefusedError
         If the calculation refuses.
     """
+    told: dict[str, Any] = {}
+    tell(told, operation, loaded)
+    told["meta"] = meta(operation)
+    return told
+
+
+def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
+    """Put the members of an answer, but for ``meta``, into a record; none if it is refused.
+
+    Raises
+    ------
+    RefusedError
+        If the calculation refuses.
+    """
     values = loaded.values
     trail = Trail(steps=[] if values.pop("working", False) else None)
     if operation.assumed_keys:
         assume_defaults(operation.assumed_keys, values, trail)
+    request = Request(values, loaded.unit, trail)
     try:
-        request = Request(values, loaded.unit, trail)
         outcome = operation.run(request)
         unit, result = outcome.unit, outcome.result
         shown = result if type(result) is dict else present(result, unit)
@@ -65,25 +79,19 @@ def answer(operation: Operation, loaded: Loaded) -> dict[str, Any]:
     except ArithmeticError as error:
         # Values that are each within bounds may together be so extreme that no number holds them.
         raise _refused(_beyond_numbers(error), loaded) from error
-    told: dict[str, Any] = {
-        "operation": operation.name,
-        "input": loaded.given,
-        "unit": unit,
-        "units": _UNITS[unit],
-    }
+    told["operation"] = operation.name
+    told["input"] = loaded.given
+    told["unit"] = unit
+    told["units"] = _UNITS[unit]
     if request.thread is not None and not operation.tells_thread:
         told["thread"] = presented_thread(request.thread, unit)
-    told |= {
-        "result": shown,
-        "assumed": [presented_assumption(item, unit) for item in trail.assumptions],
-        "cautions": [
-            {"code": item.code, "detail": in_unit(item.detail, unit)} for item in trail.cautions
-        ],
-    }
+    told["result"] = shown
+    told["assumed"] = [presented_assumption(item, unit) for item in trail.assumptions]
+    told["cautions"] = [
+        {"code": item.code, "detail": in_unit(item.detail, unit)} for item in trail.cautions
+    ]
     if trail.steps is not None:
         told["working"] = [presented_step(step, unit) for step in trail.steps]
-    told["meta"] = meta(operation)
-    return told
 
 
 def _beyond_numbers(error: ArithmeticError) -> CalcError:

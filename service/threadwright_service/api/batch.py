@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from threadwright_service.api import BY_NAME
-from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, RefusedError, answer
+from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, RefusedError, tell
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import Problem, invalid_request, refused
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
@@ -89,37 +89,46 @@ def _fault(parameter: str, code: str, detail: str, value: Any) -> Fault:
 
 def _answered(index: int, item: Any) -> dict[str, Any]:
     told: dict[str, Any] = {"index": index}
-    if type(item) is dict and "id" in item:
-        name = item["id"]
-        told["id"] = name if type(name) in (str, int) else None
     try:
-        operation = _operation_of(item)
-        answered = answer(operation, operation.request.load_json(item.get("params", {})))
+        operation = _operation_of(item, told)
+        loaded = operation.request.load_json(item.get("params", {}))
+        told["status"] = 200
+        tell(told, operation, loaded)
     except InvalidRequestError as error:
         return _failed(told, invalid_request(error))
     except RefusedError as error:
         return _failed(told, refused(error))
-    told["status"] = 200
-    told.update(answered)
-    del told["meta"]  # stands once, for the whole batch
     return told
 
 
-def _operation_of(item: Any) -> Operation:
-    faults = []
+def _operation_of(item: Any, told: dict[str, Any]) -> Operation:
+    """The operation that an item asks for; its ``id`` is told."""
     if type(item) is not dict:
         raise InvalidRequestError((_fault("", "not-an-object", "is not an object", item),))
-    if not item.keys() <= _ITEM_KEYS:
-        faults += [
-            _fault(key, "unknown", f"{key} is not a key of an item", item[key])
-            for key in item
-            if key not in _ITEM_KEYS
-        ]
-    if "id" in item and type(item["id"]) not in (str, int):
-        faults.append(_fault("id", "not-text", "id is neither text nor a whole number", item["id"]))
     name = item.get("operation")
     operation = BY_NAME.get(name) if type(name) is str else None
+    if "id" in item:
+        kind = type(item["id"])
+        named = kind is str or kind is int
+        told["id"] = item["id"] if named else None
+    else:
+        named = True
+    if operation is not None and named and item.keys() <= _ITEM_KEYS:
+        return operation
+    raise InvalidRequestError(_faults_of(item, operation))
+
+
+def _faults_of(item: dict[str, Any], operation: Operation | None) -> tuple[Fault, ...]:
+    """Every fault of an item around its ``params``."""
+    faults = [
+        _fault(key, "unknown", f"{key} is not a key of an item", item[key])
+        for key in item
+        if key not in _ITEM_KEYS
+    ]
+    if "id" in item and type(item["id"]) not in (str, int):
+        faults.append(_fault("id", "not-text", "id is neither text nor a whole number", item["id"]))
     if operation is None:
+        name = item.get("operation")
         faults.append(
             Fault(
                 parameter="operation",
@@ -131,9 +140,7 @@ def _operation_of(item: Any) -> Operation:
                 accepted=f"one of {', '.join(BY_NAME)}",
             )
         )
-    if faults or operation is None:
-        raise InvalidRequestError(tuple(faults))
-    return operation
+    return tuple(faults)
 
 
 def _failed(told: dict[str, Any], problem: Problem) -> dict[str, Any]:
