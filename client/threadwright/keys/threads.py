@@ -40,3 +40,22 @@ class ThreadKeys(CallKeys, total=False):
 
 class ThreadLimitsKeys(ThreadKeys, total=False):
     """Keys of ``thread_limits``."""
+
+    coating_thickness: float
+    """Largest thickness of a coating on one surface; the limits then hold after coating."""
+    coating_thickness_min: float
+    """Smallest thickness of the coating."""
+    coated_length: float
+    """Length of the coated part, for the guidance of ISO 4042."""
+    growth_min: float
+    """Smallest growth by heat treatment, as a share of size; negative is shrinkage."""
+    growth_max: float
+    """Largest growth by heat treatment, as a share of size."""
+    measured_pitch_diameter: float
+    """Measured pitch diameter of a part whose functional size is wanted."""
+    pitch_error: float
+    """Its largest accumulated pitch error within the engagement."""
+    flank_angle_error_deg: float
+    """Error of its half angle, both flanks if only this is given."""
+    clearance_flank_angle_error_deg: float
+    """Error of its other half angle."""

@@ -74,6 +74,15 @@ class Range(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DiameterLimits(Record):
+    """Limits of size."""
+
+    major_diameter: Span
+    pitch_diameter: Span
+    minor_diameter: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer(Record):
     """The members of an answer around its ``result``."""
 

@@ -23,7 +23,7 @@ class WorkMaterial(Record):
     hardness_hb: float
     specific_force_mpa: float
     force_exponent: float
-    radial_force: float
+    radial_to_tangential: float
     edge_force_n_per_mm: float
     basis: str
     """What the force values rest on."""
@@ -133,6 +133,8 @@ class CuttingData(Result):
     """Bending under the largest force, in its direction; the wall shows less."""
     tool_life_min: float | None
     tool_life_band: ToolLifeBand | None
+    tool_life_extrapolated: bool
+    """Whether the life is more than ten times off the known one: a direction, not a number."""
     start: CuttingCondition | None
     """The starting values with their bands, for comparison."""
     factors: tuple[Factor, ...]

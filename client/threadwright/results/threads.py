@@ -8,7 +8,13 @@ from typing import Literal
 
 from threadwright.quantities import Area, Length
 from threadwright.record import Record
-from threadwright.results.answer import Result, Span
+from threadwright.results.answer import DiameterLimits, Result, Span
+from threadwright.results.treatments import (
+    BeforeCoating,
+    BeforeHeatTreatment,
+    CoatedFit,
+    FunctionalSize,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,15 +24,6 @@ class BasicDiameters(Record):
     major_diameter: Length
     pitch_diameter: Length
     minor_diameter: Length
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiameterLimits(Record):
-    """Limits of size."""
-
-    major_diameter: Span
-    pitch_diameter: Span
-    minor_diameter: Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,3 +74,10 @@ class ThreadLimits(Result):
     """Allowances of the other diameters, where they differ."""
     reference: Mapping[str, Length] = field(default_factory=dict)
     """Sizes that are printed but are no limits."""
+    before_coating: BeforeCoating | None = None
+    """Limits to cut to; only where a coating was asked about, as the next one."""
+    coated_fit: CoatedFit | None = None
+    before_heat_treatment: BeforeHeatTreatment | None = None
+    """Limits to cut to; only where growth was asked about."""
+    functional_size: FunctionalSize | None = None
+    """Only where a measured part was asked about."""

@@ -216,6 +216,8 @@ class Comparison(Record):
     basis: Literal["cost", "time"]
     """What break-even and ``cheaper`` go by: cost, or minutes where there is no rate."""
     break_even: BreakEven
+    price_breaks: tuple[PriceBreak, ...]
+    """The second way at the same quantities as the first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
