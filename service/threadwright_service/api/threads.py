@@ -9,7 +9,13 @@ from threadwright_service.api.operation import Example, Operation, Outcome, Requ
 from threadwright_service.api.treatments import treated
 from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.calc.threads.limits import thread_limits
-from threadwright_service.calc.threads.thread import DiameterLimits, Diameters, Span, ThreadLimits
+from threadwright_service.calc.threads.thread import (
+    Span,
+    ThreadLimits,
+    make_diameter_limits,
+    make_diameters,
+    make_span,
+)
 from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, Unit
 from threadwright_service.schemas.threads import ThreadLimitsRequest, ThreadLimitsResponse
 
@@ -25,6 +31,8 @@ THREAD_KEYS = (
     "starts",
     "rounding",
 )
+_ARGUMENTS = frozenset(THREAD_KEYS)
+_LENGTHS = ("length_of_engagement_mm", "distance_from_gauge_plane_mm")
 
 
 def thread_of(request: Request) -> ThreadLimits:
@@ -35,11 +43,13 @@ def thread_of(request: Request) -> ThreadLimits:
     CalcError
         If the thread is not known, ambiguous, incomplete or impossible.
     """
-    values = request.values
-    arguments = {key: values.pop(key) for key in THREAD_KEYS if key in values}
-    for key in ("length_of_engagement", "distance_from_gauge_plane"):
-        if f"{key}_mm" in values:
-            arguments[key] = values.pop(f"{key}_mm") / LENGTH.scale(request.unit or "mm")
+    values, arguments = request.values, {}
+    for key in [key for key in values if key in _ARGUMENTS]:
+        arguments[key] = values.pop(key)
+    for key in _LENGTHS:
+        if key in values:
+            length = values.pop(key) / LENGTH.scale(request.unit or "mm")
+            arguments[key.removesuffix(LENGTH.suffix)] = length
     request.thread = thread_limits(**arguments, length_unit=request.unit, trail=request.trail)
     return request.thread
 
@@ -52,9 +62,14 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
     """
     if thread.unit != unit:
         thread = _converted(thread, unit)
-    places = LENGTH.decimals(unit)
+    places, form = LENGTH.decimals(unit), thread.form
     basic, limits, engagement = thread.basic, thread.limits, thread.length_of_engagement
-    area = thread.stress_area
+    major, pitch_diameter, minor = (
+        limits.major_diameter,
+        limits.pitch_diameter,
+        limits.minor_diameter,
+    )
+    pitch, area = round(thread.pitch, places), thread.stress_area
     return {
         "designation": thread.designation,
         "family": thread.family,
@@ -64,13 +79,13 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         "hand": thread.hand,
         "starts": thread.starts,
         "tolerance_class": thread.tolerance_class,
-        "form": thread.form.name,
-        "flank_angle_deg": thread.form.pressure_flank_angle_deg,
-        "clearance_flank_angle_deg": thread.form.clearance_flank_angle_deg,
-        "taper": thread.form.taper_ratio,
+        "form": form.name,
+        "flank_angle_deg": form.pressure_flank_angle_deg,
+        "clearance_flank_angle_deg": form.clearance_flank_angle_deg,
+        "taper": form.taper_ratio,
         "nominal_diameter": round(thread.nominal_diameter, places),
-        "pitch": round(thread.pitch, places),
-        "lead": round(thread.lead, places),
+        "pitch": pitch,
+        "lead": pitch if thread.starts == 1 else round(thread.lead, places),
         "threads_per_inch": thread.threads_per_inch,
         "lead_angle_deg": round(thread.lead_angle_deg, ANGLE.metric_decimals),
         "length_of_engagement": None if engagement is None else round(engagement, places),
@@ -81,22 +96,18 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
             "minor_diameter": basic.minor_diameter,
         },
         "allowance": thread.allowance,
-        "allowances": dict(thread.allowances),
+        "allowances": dict(thread.allowances) if thread.allowances else {},
         "limits": {
-            "major_diameter": _span(limits.major_diameter),
-            "pitch_diameter": _span(limits.pitch_diameter),
-            "minor_diameter": _span(limits.minor_diameter),
+            "major_diameter": {"max": major.max, "min": major.min},
+            "pitch_diameter": {"max": pitch_diameter.max, "min": pitch_diameter.min},
+            "minor_diameter": {"max": minor.max, "min": minor.min},
         },
         "reference": dict(thread.reference),
-        "root_radius": _span(thread.root_radius),
+        "root_radius": {"max": thread.root_radius.max, "min": thread.root_radius.min},
         "stress_area": None if area is None else round(area, AREA.decimals(unit)),
         "rounding_rule": thread.rounding_rule,
         "basis": thread.basis,
     }
-
-
-def _span(span: Span) -> dict[str, float | None]:
-    return {"max": span.max, "min": span.min}
 
 
 def _converted(thread: ThreadLimits, unit: Unit) -> ThreadLimits:
@@ -108,24 +119,21 @@ def _converted(thread: ThreadLimits, unit: Unit) -> ThreadLimits:
         return round(value, places) + 0.0
 
     def span(value: Span) -> Span:
-        return Span(
-            max=None if value.max is None else length(value.max),
-            min=None if value.min is None else length(value.min),
+        return make_span(
+            None if value.max is None else length(value.max),
+            None if value.min is None else length(value.min),
         )
 
+    basic, limits = there.basic, there.limits
     return replace(
         there,
-        basic=Diameters(
-            major_diameter=length(there.basic.major_diameter),
-            pitch_diameter=length(there.basic.pitch_diameter),
-            minor_diameter=length(there.basic.minor_diameter),
+        basic=make_diameters(
+            length(basic.major_diameter), length(basic.pitch_diameter), length(basic.minor_diameter)
         ),
         allowance=length(there.allowance),
         allowances={key: length(value) for key, value in there.allowances.items()},
-        limits=DiameterLimits(
-            major_diameter=span(there.limits.major_diameter),
-            pitch_diameter=span(there.limits.pitch_diameter),
-            minor_diameter=span(there.limits.minor_diameter),
+        limits=make_diameter_limits(
+            span(limits.major_diameter), span(limits.pitch_diameter), span(limits.minor_diameter)
         ),
         reference={key: length(value) for key, value in there.reference.items()},
         root_radius=span(there.root_radius),

@@ -80,13 +80,17 @@ def parsed(body: bytes) -> Any:
 
 
 def _count_keys(value: Any) -> int:
+    """How many keys the objects of a value hold, at any depth."""
     if type(value) is dict:
-        return len(value) + sum(
-            _count_keys(member) for member in value.values() if type(member) in (dict, list)
-        )
-    if type(value) is list:
-        return sum(_count_keys(item) for item in value if type(item) in (dict, list))
-    return 0
+        count, members = len(value), value.values()
+    elif type(value) is list:
+        count, members = 0, value
+    else:
+        return 0
+    for member in members:
+        if type(member) is dict or type(member) is list:
+            count += _count_keys(member)
+    return count
 
 
 def _explained(body: bytes) -> Any:

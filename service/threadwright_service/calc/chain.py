@@ -126,36 +126,59 @@ class Chain:
     def function(self) -> Callable[..., tuple[float, ...]]:
         """The whole chain as one function, without working; made when it is first needed."""
         lines = [f"def chain({', '.join(map(_name, self._arguments))}):"]
+        places: dict[str, int] = {}
         for link in self._links:
-            lines += [f"    {line}" for line in self._lines(link)]
+            lines += [f"    {line}" for line in self._lines(link, places)]
         lines.append(f"    return {''.join(f'{_name(name)}, ' for name in self._results)}")
-        namespace: dict[str, Any] = {**MATHEMATICS, "_to": self._to}
+        namespace: dict[str, Any] = {**MATHEMATICS, "_of_tie": self._of_tie}
         # Made of constants of this package, never of an input of a caller.
         exec("\n".join(lines), namespace)  # noqa: S102
         function: Callable[..., tuple[float, ...]] = namespace["chain"]
         return function
 
-    def _lines(self, link: Link) -> list[str]:
-        """One link as Python; where no tie is near, rounded by adding and taking off."""
+    def _lines(self, link: Link, places: dict[str, int]) -> list[str]:
+        """One link as Python; ``places`` are those of the links before it, if they are rounded.
+
+        A rounded value is a whole number of units of its last place, over a power of ten. Adding
+        and taking off a large number rounds to that whole number. Sums of values that are rounded
+        alike are sums of whole numbers, with nothing to round.
+        """
         renamed = dict(zip(link.formula.arguments.split(), link.inputs, strict=True))
-        text = _SYMBOL.sub(
-            lambda match: _name(renamed[match[0]]) if match[0] in renamed else match[0],
-            link.formula.expression,
-        )
+
+        def text(prefix: str) -> str:
+            return _SYMBOL.sub(
+                lambda match: (
+                    prefix + _name(renamed[match[0]]) if match[0] in renamed else match[0]
+                ),
+                link.formula.expression,
+            )
+
         name = _name(link.name)
         if link.places is None or self._to is None:
-            return [f"{name} = {text}"]
+            return [f"{name} = {text('')}"]
+        places[link.name] = link.places
         power = float(10**link.places)
+        if _SUM.fullmatch(link.formula.expression) and all(
+            places.get(each) == link.places for each in link.inputs
+        ):
+            return [f"_n{name} = {text('_n')}", f"{name} = _n{name} / {power}"]
         return [
-            f"_v = {text}",
+            f"_v = {text('')}",
             f"_s = _v * {power}",
-            f"_n = _s + {_WHOLE} - {_WHOLE}",
-            f"{name} = _n / {power} if -{_NO_TIE} < _s - _n < {_NO_TIE}"
-            f" else _to(_v, {link.places})",
+            f"_n{name} = _s + {_WHOLE} - {_WHOLE}",
+            f"if not -{_NO_TIE} < _s - _n{name} < {_NO_TIE}:",
+            f"    _n{name} = _of_tie(_v, {link.places})",
+            f"{name} = _n{name} / {power}",
         ]
+
+    def _of_tie(self, value: float, places: int) -> float:
+        """Units of the last place of a value that lies near to a half of one."""
+        assert self._to is not None  # noqa: S101 - only a chain that rounds asks
+        return float(round(self._to(value, places) * 10**places))
 
 
 _SYMBOL: Final = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
+_SUM: Final = re.compile(r"\w+(?: [+-] \w+)*")
 _WHOLE: Final = 1.5 * 2.0**52
 """A number near this holds no fraction, so that adding it rounds to a whole number."""
 _NO_TIE: Final = 0.5 - TIE_MARGIN

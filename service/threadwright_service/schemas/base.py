@@ -6,13 +6,14 @@ which finds every fault at once; both use the same :meth:`WireField.accept`, so 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Any, ClassVar, cast
+from typing import Any, ClassVar, NamedTuple, cast
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
 
+from threadwright_service.calc.quick_record import maker_of
 from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
 from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, WireField
@@ -32,6 +33,9 @@ class Loaded:
     unit: Unit | None
 
 
+_make_loaded = maker_of(Loaded)
+
+
 class RequestSchema(Schema):
     """The keys that one operation takes."""
 
@@ -48,25 +52,27 @@ class RequestSchema(Schema):
     )
     working = Flag("Whether the answer shows each step with formula, numbers, unit and source.")
 
-    _known: ClassVar[tuple[type[RequestSchema], dict[str, WireField], tuple[str, ...]] | None] = (
-        None
-    )
+    _known: ClassVar[_Known | None] = None
 
     @classmethod
     def wire_fields(cls) -> Mapping[str, WireField]:
         """The fields by key, in the order in which they are declared."""
-        return cls._table()[1]
+        return cls._table().fields
 
     @classmethod
     def _table(cls) -> _Known:
         # marshmallow sets the declared fields after the class is made, so this waits for first use.
         known = cls._known
-        if known is None or known[0] is not cls:
-            keys = cast(dict[str, WireField], dict(cls._declared_fields))
-            known = cls._known = (
+        if known is None or known.schema is not cls:
+            fields = cast(dict[str, WireField], dict(cls._declared_fields))
+            known = cls._known = _Known(
                 cls,
-                keys,
-                tuple(k for k, field in keys.items() if field.required),
+                fields,
+                {
+                    key: (field.accept, field.inner_name(key), _follows_unit(field), field)
+                    for key, field in fields.items()
+                },
+                tuple(key for key, field in fields.items() if field.required),
             )
         return known
 
@@ -132,19 +138,25 @@ class RequestSchema(Schema):
         named = raw.get("unit")
         unit: Unit = "in" if named in ("in", "inch") else "mm"
         values: dict[str, Any] = {}
-        _, keys, required = cls._table()
-        follows = False
+        table = cls._table()
+        takers, follows = table.takers, False
         try:
             for key, value in raw.items():
-                field = keys[key]
-                values[field.inner_name(key)] = field.accept(value, unit)
-                follows = follows or needs_unit(field, value)
+                accept, name, may_follow, field = takers[key]
+                values[name] = accept(value, unit)
+                if may_follow and needs_unit(field, value):
+                    follows = True
         except (KeyError, FieldFaultError):
             raise InvalidRequestError(tuple(cls._explain(raw))) from None
-        if any(key not in raw for key in required) or (follows and named is None):
-            raise InvalidRequestError(tuple(cls._explain(raw)))
-        values.pop("unit", None)
-        return Loaded(given=raw, values=values, unit=unit if named is not None else None)
+        for key in table.required:
+            if key not in raw:
+                raise InvalidRequestError(tuple(cls._explain(raw)))
+        if named is None:
+            if follows:
+                raise InvalidRequestError(tuple(cls._explain(raw)))
+            return _make_loaded(raw, values, None)
+        del values["unit"]
+        return _make_loaded(raw, values, unit)
 
     @classmethod
     def _explain(cls, raw: dict[str, Any]) -> list[Fault]:
@@ -208,7 +220,17 @@ class RequestSchema(Schema):
         )
 
 
-_Known = tuple[type[RequestSchema], dict[str, WireField], tuple[str, ...]]
+class _Known(NamedTuple):
+    """What the loader looks up.
+
+    ``takers``: for each key how to check its value, the name inside the calculations, whether a
+    value may hold a length, and the field itself.
+    """
+
+    schema: type[RequestSchema]
+    fields: dict[str, WireField]
+    takers: dict[str, tuple[Callable[[Any, Unit], Any], str, bool, WireField]]
+    required: tuple[str, ...]
 
 
 class ResponseSchema(Schema):
@@ -218,6 +240,11 @@ class ResponseSchema(Schema):
         """A caller must expect members that it does not know."""
 
         unknown = EXCLUDE
+
+
+def _follows_unit(field: WireField) -> bool:
+    """Whether any value of the field may need the unit."""
+    return field.kind.follows_unit or isinstance(field, (Items, Record))
 
 
 def needs_unit(field: WireField, value: Any) -> bool:

@@ -20,29 +20,27 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Final
 
-from threadwright_service.calc.errors import InfeasibleError, UnknownDesignationError
+from threadwright_service.calc.errors import UnknownDesignationError
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
 from threadwright_service.calc.threads.asme_b1_1_call_out import SYMBOLS, parse, read
-from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, inputs_of
+from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, case_of
 from threadwright_service.calc.threads.asme_b1_1_series import standard_sizes
-from threadwright_service.calc.threads.asme_b1_30 import RULES, Inputs, Rule, Sizes
+from threadwright_service.calc.threads.asme_b1_30 import RULES, Rule, external_sizes, internal_sizes
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import lead_angle_deg
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import (
     NO_LIMIT,
     NONE_NAMED,
-    Side,
-    Span,
-    ThreadForm,
     ThreadLimits,
+    make_diameter_limits,
     make_span,
     make_thread_limits,
 )
 from threadwright_service.calc.trail import Trail
 
 STANDARD: Final = "ASME B1.1"
-DEFAULT_RULE: Final = "table"
+_BY_TABLE: Final = RULES["table"]
 _BASIS: Final = {
     "table": (
         "formulas of ASME B1.1 with the rounding of its printed tables: 824 of 833 published "
@@ -93,17 +91,56 @@ def limits(
     >>> found.allowance, found.limits.major_diameter.max, found.limits.pitch_diameter.min
     (0.0031, 2.4969, 2.3241)
     """
-    rule = RULES[DEFAULT_RULE] if rounding is None else _rule(rounding)
-    inputs = inputs_of(call_out, rule, trail)
-    sizes = rule.sizes(inputs, trail)
-    _check(sizes, call_out)
-    if trail is not None:
-        for code, detail in inputs.remarks:
+    rule = _BY_TABLE if rounding is None else _rule(rounding)
+    case, notes, remarks = case_of(call_out, by_table=rule is _BY_TABLE, trail=trail)
+    external = case.tolerance_class[1] == "A"
+    sizes = (external_sizes if external else internal_sizes)(rule, case, trail)
+    if remarks and trail is not None:
+        for code, detail in remarks:
             trail.caution(code, detail)
-    if not inputs.rounded_root:
-        return _assembled(call_out, inputs, sizes, unified.FORM_UN, NO_LIMIT, rule)
-    (radius_in,) = rule.root_radius(trail, inputs.pitch_in)
-    return _assembled(call_out, inputs, sizes, unified.FORM_UNR, make_span(None, radius_in), rule)
+    reference_in, size_limits = sizes.reference_in, sizes.limits
+    form, root_radius = unified.FORM_UN, NO_LIMIT
+    if "R" in call_out.series:
+        form = unified.FORM_UNR
+        root_radius = make_span(None, *rule.root_radius(trail, sizes.pitch_in))
+        size_limits = make_diameter_limits(
+            size_limits.major_diameter,
+            size_limits.pitch_diameter,
+            make_span(reference_in["unr_minor_diameter_max"], None),
+        )
+    tolerance_class = case.tolerance_class
+    if case.engagement_in is not None:
+        tolerance_class = f"{SPECIAL}{tolerance_class}"
+    count, starts, pitch_in = case.threads_per_inch, call_out.starts, sizes.pitch_in
+    lead_in, basis = starts * pitch_in, _BASIS[rule.key]
+    return make_thread_limits(
+        _designation(call_out, count, tolerance_class),
+        "unified",
+        STANDARD,
+        "in",
+        "external" if external else "internal",
+        call_out.hand,
+        starts,
+        call_out.series,
+        tolerance_class,
+        sizes.diameter_in,
+        pitch_in,
+        lead_in,
+        int(count) if count.is_integer() else count,
+        lead_angle_deg(lead=lead_in, pitch_diameter=sizes.basic.pitch_diameter),
+        form,
+        sizes.basic,
+        sizes.allowance_in,
+        NONE_NAMED,
+        size_limits,
+        MappingProxyType(reference_in),
+        root_radius,
+        sizes.stress_area_in2,
+        sizes.engagement_in,
+        "" if case.engagement_in is None else SPECIAL,
+        rule.text,
+        f"{basis}; {'; '.join(notes)}" if notes else basis,
+    )
 
 
 def _rule(rounding: str) -> Rule:
@@ -118,73 +155,11 @@ def _rule(rounding: str) -> Rule:
     return rule
 
 
-def _check(sizes: Sizes, call_out: CallOut) -> None:
-    """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    _, _, limits, reference_in, _ = sizes
-    inner = reference_in.get("un_minor_diameter_max") or limits.minor_diameter.max or 0.0
-    pitch = limits.pitch_diameter
-    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (limits.major_diameter.min or 0.0):
-        raise InfeasibleError(
-            f"{call_out.size}-{call_out.threads_per_inch:g} of class {call_out.tolerance_class}: "
-            "the tolerances are larger than the thread's height",
-            parameter="tolerance_class",
-            value=call_out.tolerance_class,
-            accepted="a coarser pitch or a finer class",
-        )
-
-
-def _assembled(
-    call_out: CallOut,
-    inputs: Inputs,
-    sizes: Sizes,
-    form: ThreadForm,
-    root_radius: Span,
-    rule: Rule,
-) -> ThreadLimits:
-    """The record; by position, in the order of its fields."""
-    basic, allowance_in, limits, reference_in, stress_area_in2 = sizes
-    tolerance_class = inputs.tolerance_class
-    side: Side = "external" if tolerance_class[1] == "A" else "internal"
-    if inputs.special:
-        tolerance_class = f"{SPECIAL}{tolerance_class}"
-    count = inputs.threads_per_inch
-    whole = int(count)
-    starts, pitch_in = call_out.starts, inputs.pitch_in
-    lead_in = starts * pitch_in
-    basis = _BASIS[rule.key]
-    return make_thread_limits(
-        _designation(call_out, count, tolerance_class),
-        "unified",
-        STANDARD,
-        "in",
-        side,
-        call_out.hand,
-        starts,
-        call_out.series,
-        tolerance_class,
-        inputs.diameter_in,
-        pitch_in,
-        lead_in,
-        whole if whole == count else count,
-        lead_angle_deg(lead=lead_in, pitch_diameter=basic.pitch_diameter),
-        form,
-        basic,
-        allowance_in,
-        NONE_NAMED,
-        limits,
-        MappingProxyType(reference_in),
-        root_radius,
-        stress_area_in2,
-        inputs.engagement_in,
-        SPECIAL if inputs.special else "",
-        rule.text,
-        "; ".join((basis, *inputs.notes)) if inputs.notes else basis,
-    )
-
-
 def _designation(call_out: CallOut, count: float, tolerance_class: str) -> str:
     """The call-out in one spelling: ``1-8 UNC-SE2A LE 2.5 (2 STARTS) LH``."""
-    if (count * 10_000).is_integer():
+    if count.is_integer():
+        pitch = str(int(count))
+    elif (count * 10_000).is_integer():
         pitch = f"{count:.10g}"
     else:
         pitch = f"{1 / count:.6f}".rstrip("0") + "P"

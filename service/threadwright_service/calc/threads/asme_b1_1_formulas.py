@@ -19,6 +19,14 @@ PITCH: Final = Formula("pitch", "P", "1 / n", "n", unit=_IN, source=f"{_B1_1}, s
 DIAMETER: Final = Formula(
     "basic major diameter", "D", "D", "D", unit=_IN, source=f"{_B1_1}, series tables"
 )
+ONE_DIAMETER: Final = Formula(
+    "length of engagement behind the tolerance", "LE", "D", "D P",
+    unit=_IN, source=f"{_B1_1}, UNC, UNF, 4UN, 6UN and 8UN",
+)  # fmt: skip
+NINE_PITCHES: Final = Formula(
+    "length of engagement behind the tolerance", "LE", "9 * P", "D P",
+    unit=_IN, source=f"{_B1_1}, UNEF, the other constant pitches and UNS",
+)  # fmt: skip
 BASIC_PITCH: Final = Formula(
     "basic pitch diameter", "D2", "D - 0.64951905 * P", "D P",
     unit=_IN, source=f"{_B1_1}, basic profile",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Final
+from functools import cache
+from typing import Final, NamedTuple
 
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.threads.asme_b1_1_series import (
@@ -12,9 +13,9 @@ from threadwright_service.calc.threads.asme_b1_1_series import (
     peculiarities,
     standard_pairs,
 )
-from threadwright_service.calc.threads.asme_b1_30 import Inputs, Rule
+from threadwright_service.calc.threads.asme_b1_30 import Case
 from threadwright_service.calc.threads.call_out import CallOut
-from threadwright_service.calc.trail import Formula, Trail
+from threadwright_service.calc.trail import Trail
 
 SPECIAL: Final = "SE"
 """Stands before the class where the tolerance goes by the given length of engagement."""
@@ -29,18 +30,98 @@ _ABSURD_DIAMETERS: Final = 10.0
 
 _DIAMETER_SERIES: Final = frozenset({"UNC", "UNF"})
 _B1_1: Final = "asme-b1-1"
-_ONE_DIAMETER: Final = Formula(
-    "length of engagement behind the tolerance", "LE", "D", "D P",
-    unit="in", source=f"{_B1_1}, UNC, UNF, 4UN, 6UN and 8UN",
-)  # fmt: skip
-_NINE_PITCHES: Final = Formula(
-    "length of engagement behind the tolerance", "LE", "9 * P", "D P",
-    unit="in", source=f"{_B1_1}, UNEF, the other constant pitches and UNS",
-)  # fmt: skip
+
+Departure = tuple[float, str]
+"""A value that the tables print otherwise than the formulas give it, and what it rests on."""
+Remark = tuple[str, str]
+"""Code and sentence of a caution."""
 
 
-def inputs_of(call_out: CallOut, rule: Rule, trail: Trail | None) -> Inputs:
-    """Find the inputs of the limits of one thread, and what has to be said about them.
+class PairFacts(NamedTuple):
+    """What the standard's tables say of a diameter-pitch pair, whatever its class.
+
+    ``tolerance_diameter``, ``allowance`` and ``pitch_tolerances`` (by class) belong to the rounding
+    rule of the tables alone; ``engagement`` to every rule.
+    """
+
+    by_diameter: bool
+    is_unfinished_made: bool
+    has_class_1: bool
+    notes: tuple[str, ...]
+    engagement: Departure | None = None
+    tolerance_diameter: Departure | None = None
+    allowance: Departure | None = None
+    pitch_tolerances: tuple[tuple[str, Departure], ...] = ()
+
+    @property
+    def departs(self) -> bool:
+        """Whether the tables print anything otherwise than the formulas give it."""
+        return bool(
+            self.engagement or self.tolerance_diameter or self.allowance or self.pitch_tolerances
+        )
+
+
+_SPECIAL_PAIR: Final = PairFacts(
+    by_diameter=False,
+    is_unfinished_made=False,
+    has_class_1=False,
+    notes=("special pair (UNS), not in the standard's tables: by the formulas",),
+)
+
+
+@cache
+def _facts() -> dict[Pair, tuple[PairFacts, bool]]:
+    """The facts of every standard pair, and whether the tables depart from the formulas there."""
+    return {pair: (facts, facts.departs) for pair, facts in map(_facts_of, standard_pairs())}
+
+
+def _facts_of(pair: Pair) -> tuple[Pair, PairFacts]:
+    diameter_in, count = pair
+    standard, known = standard_pairs()[pair], peculiarities()
+    engagement = known.engagement_diameters.get(pair)
+    by_diameter = (
+        standard.series in _DIAMETER_SERIES
+        or (standard.series == "UN" and count in DIAMETER_SERIES_TPI)
+        or engagement is not None
+    )
+    coarse = standard.series == "UNC" or (standard.series == "UN" and count == _UNFINISHED_TPI)
+    neighbour = None
+    if not by_diameter and standard.series != "UNS":
+        neighbour = known.tolerance_diameter_in.get(diameter_in)
+    return pair, PairFacts(
+        by_diameter=by_diameter,
+        is_unfinished_made=coarse and diameter_in >= _SMALLEST_UNFINISHED_IN,
+        has_class_1=standard.series in _DIAMETER_SERIES and diameter_in >= _SMALLEST_CLASS_1_IN,
+        notes=("that the pair is standard: from memory",) if standard.basis == "memory" else (),
+        engagement=engagement,
+        tolerance_diameter=neighbour,
+        allowance=known.allowance_in.get(pair),
+        pitch_tolerances=tuple(
+            (letters, departure)
+            for (where, letters), departure in known.pitch_tolerance_in.items()
+            if where == pair
+        ),
+    )
+
+
+def case_of(
+    call_out: CallOut, *, by_table: bool, trail: Trail | None
+) -> tuple[Case, tuple[str, ...], tuple[Remark, ...]]:
+    """Find what the limits of one thread go by, and what has to be said about it.
+
+    Parameters
+    ----------
+    call_out : CallOut
+        The thread.
+    by_table : bool
+        Whether the rounding rule is that of the printed tables, with its departures.
+    trail : Trail or None
+        Takes the departures, if it keeps working.
+
+    Returns
+    -------
+    tuple
+        The case, notes for the basis of the answer, remarks for its cautions.
 
     Raises
     ------
@@ -54,78 +135,61 @@ def inputs_of(call_out: CallOut, rule: Rule, trail: Trail | None) -> Inputs:
     Source: asme-b1-1: tolerances by one diameter hold up to 1.5 diameters, those by nine pitches
     from 5 to 15 pitches (both from memory).
     """
+    written = call_out.tolerance_class
+    diameter_in, letters = call_out.nominal_diameter, written[-2:]
     count = call_out.threads_per_inch or 1 / call_out.pitch
-    pair = (call_out.nominal_diameter, count)
-    pitch_in, diameter_in = rule.pair(trail, count, call_out.nominal_diameter)
-    series = call_out.series.replace("R", "")
-    letters = call_out.tolerance_class[-2:]
-    known = peculiarities()
-    printed_engagement = known.engagement_diameters.get(pair)
-    by_diameter = (
-        series in _DIAMETER_SERIES
-        or (series == "UN" and count in DIAMETER_SERIES_TPI)
-        or printed_engagement is not None
+    facts, departs = _facts().get((diameter_in, count)) or (_SPECIAL_PAIR, False)
+    by_diameter, unfinished = facts.by_diameter, facts.is_unfinished_made and letters == "2A"
+    special = (call_out.length_of_engagement is not None or written != letters) and _is_special(
+        call_out, 1 / count, by_diameter=by_diameter
     )
-    engagement_in = call_out.length_of_engagement
-    special = (engagement_in is not None or call_out.tolerance_class != letters) and _is_special(
-        call_out, diameter_in, pitch_in, by_diameter=by_diameter
-    )
-    if engagement_in is None or not special:
-        behind = _ONE_DIAMETER if by_diameter else _NINE_PITCHES
-        engagement_in = behind(trail, diameter_in, pitch_in)
-    notes, remarks = _said(call_out, pair, series, letters, special=special)
+    engagement_in = call_out.length_of_engagement if special else None
+    if special or not departs:
+        case = Case(
+            diameter_in, count, letters, unfinished, by_diameter, engagement_in, None, None, None
+        )
+        if not special and written[0] != "1" and diameter_in <= LARGEST_TABULATED_IN:
+            return case, facts.notes, ()
+        return case, *_said(call_out, facts, letters, special=special)
     neighbour = allowance = tolerance = None
-    if not special:
-        if rule.key == "table":
-            if not by_diameter and series != "UNS":
-                neighbour = known.tolerance_diameter_in.get(diameter_in)
-            if letters[1] == "A":
-                allowance = known.allowance_in.get(pair)
-            tolerance = known.pitch_tolerance_in.get((pair, letters))
-        if printed_engagement or neighbour or allowance or tolerance:
-            notes += _noted(trail, printed_engagement, neighbour, allowance, tolerance)
-    return Inputs(
+    if by_table:
+        neighbour = facts.tolerance_diameter
+        allowance = facts.allowance if letters[1] == "A" else None
+        tolerance = dict(facts.pitch_tolerances).get(letters)
+    case = Case(
         diameter_in,
         count,
-        pitch_in,
-        diameter_in if neighbour is None else neighbour[0],
-        engagement_in,
         letters,
-        series != call_out.series,
-        letters == "2A"
-        and diameter_in >= _SMALLEST_UNFINISHED_IN
-        and (series == "UNC" or (series == "UN" and count == _UNFINISHED_TPI)),
+        unfinished,
+        by_diameter,
+        None,
+        None if neighbour is None else neighbour[0],
         None if allowance is None else allowance[0],
         None if tolerance is None else tolerance[0],
-        special,
-        notes,
-        remarks,
     )
+    notes, remarks = _said(call_out, facts, letters, special=False)
+    notes += _noted(trail, facts.engagement, neighbour, allowance, tolerance)
+    return case, notes, remarks
 
 
-def _noted(trail: Trail | None, *departures: tuple[float, str] | None) -> list[str]:
-    """What the printed tables hold otherwise than the formulas, noted as steps; mostly nothing."""
-    found = [departure[1] for departure in departures if departure is not None]
+def _noted(trail: Trail | None, *departures: Departure | None) -> tuple[str, ...]:
+    """What the printed tables hold otherwise than the formulas, noted as steps."""
+    notes = tuple(departure[1] for departure in departures if departure is not None)
     if trail is not None:
-        for note in found:
+        for note in notes:
             trail.step(
                 "departure of the printed table", "", note, {}, note, "", f"{_B1_1}, limit tables"
             )
-    return found
+    return notes
 
 
 def _said(
-    call_out: CallOut, pair: Pair, series: str, letters: str, *, special: bool
-) -> tuple[list[str], list[tuple[str, str]]]:
+    call_out: CallOut, facts: PairFacts, letters: str, *, special: bool
+) -> tuple[tuple[str, ...], tuple[Remark, ...]]:
     """What the pair, the class and the engagement make worth saying."""
-    notes: list[str] = []
-    remarks: list[tuple[str, str]] = []
-    standard = standard_pairs().get(pair)
-    if standard is None:
-        notes.append("special pair (UNS), not in the standard's tables: by the formulas")
-    elif standard.basis == "memory":
-        notes.append("that the pair is standard: from memory")
-    if pair[0] > LARGEST_TABULATED_IN:
+    notes = list(facts.notes)
+    remarks: list[Remark] = []
+    if call_out.nominal_diameter > LARGEST_TABULATED_IN:
         remarks.append(
             (
                 "beyond-tables",
@@ -133,7 +197,7 @@ def _said(
                 "used above that size.",
             )
         )
-    if letters[0] == "1" and not (series in {"UNC", "UNF"} and pair[0] >= _SMALLEST_CLASS_1_IN):
+    if letters[0] == "1" and not facts.has_class_1:
         notes.append(f"class {letters} is tabulated for UNC and UNF of 1/4 in and larger only")
         remarks.append(
             (
@@ -144,22 +208,20 @@ def _said(
         )
     if special:
         notes.append("tolerance by the given length of engagement")
-    if special and not call_out.tolerance_class.startswith(SPECIAL):
-        remarks.append(
-            (
-                "special-engagement",
-                "The length of engagement is outside the range of the tabulated tolerance; it "
-                f"went into the formula, and the class is written {SPECIAL}{letters}.",
+        if not call_out.tolerance_class.startswith(SPECIAL):
+            remarks.append(
+                (
+                    "special-engagement",
+                    "The length of engagement is outside the range of the tabulated tolerance; it "
+                    f"went into the formula, and the class is written {SPECIAL}{letters}.",
+                )
             )
-        )
-    return notes, remarks
+    return tuple(notes), tuple(remarks)
 
 
-def _is_special(
-    call_out: CallOut, diameter_in: float, pitch_in: float, *, by_diameter: bool
-) -> bool:
+def _is_special(call_out: CallOut, pitch_in: float, *, by_diameter: bool) -> bool:
     """Whether the given length of engagement goes into the tolerance."""
-    engagement_in = call_out.length_of_engagement
+    engagement_in, diameter_in = call_out.length_of_engagement, call_out.nominal_diameter
     called_out = call_out.tolerance_class.startswith(SPECIAL)
     if engagement_in is None:
         if called_out:

@@ -15,8 +15,10 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from threadwright_service.calc.chain import Chain, Link, RoundingTo
+from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.rounding import half_even, half_up
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
+from threadwright_service.calc.threads.asme_b1_1_series import size_text
 from threadwright_service.calc.threads.thread import (
     NO_LIMIT,
     DiameterLimits,
@@ -34,136 +36,187 @@ SMALLEST_WITH_SHORT_MINOR_IN: Final = 0.138
 """From this size on (#6) the internal minor diameters are given to three decimals."""
 
 
-class Inputs(NamedTuple):
-    """What the limits of one thread of one class are computed from; all lengths in inches.
+class Case(NamedTuple):
+    """What the limits of one thread go by; lengths in inches.
 
-    ``tolerance_diameter_in`` stands for D in the pitch diameter tolerance; ``allowance_in`` and
-    ``pitch_tolerance_in`` are given where the tables print other values than the formulas.
-    ``special``: the given length of engagement goes into the tolerance. ``notes`` go into the basis
-    of the answer, ``remarks`` (code and sentence) to the cautions.
+    ``unfinished``: the tables have a second limit, for unfinished material. ``engagement_in`` is
+    given where a length of engagement goes into the tolerance; else that goes by one diameter, or
+    by nine pitches. ``tolerance_diameter_in``, ``allowance_in`` and ``pitch_tolerance_in`` are
+    given where the tables print other values than the formulas.
     """
 
     diameter_in: float
     threads_per_inch: float
-    pitch_in: float
-    tolerance_diameter_in: float
-    engagement_in: float
     tolerance_class: str
-    rounded_root: bool
     unfinished: bool
+    by_diameter: bool
+    engagement_in: float | None
+    tolerance_diameter_in: float | None
     allowance_in: float | None
     pitch_tolerance_in: float | None
-    special: bool
-    notes: list[str]
-    remarks: list[tuple[str, str]]
 
 
-Sizes = tuple[Diameters, float, DiameterLimits, dict[str, float], float]
-"""The sizes of one thread, rounded by one rule [in]: basic diameters, allowance, limits, reference
-sizes by name, and the stress area [in2]."""
+class Sizes(NamedTuple):
+    """The sizes of one thread, rounded by one rule; lengths in inches."""
+
+    diameter_in: float
+    pitch_in: float
+    engagement_in: float
+    basic: Diameters
+    allowance_in: float
+    limits: DiameterLimits
+    reference_in: dict[str, float]
+    stress_area_in2: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
     """A rounding rule: its name, its text, and the equations of each side as it rounds them.
 
-    ``pair`` leads from threads per inch and diameter to pitch and diameter; ``external`` and what
-    ``internal`` makes, to the sizes. ``internal`` takes the equation of the minor diameter's
-    tolerance and the places of the smallest and of the largest minor diameter.
+    ``external`` and ``internal`` make the chain of a case: whether the tolerance goes by one
+    diameter, whether it goes by another diameter than the thread's own, and inside the equation of
+    the minor diameter's tolerance and the places of the smallest and the largest minor diameter.
     """
 
     key: str
     text: str
-    pair: Chain
-    external: Chain
+    external: Callable[[bool, bool], Chain]
+    internal: Callable[[bool, bool, Formula, int, int], Chain]
     unfinished: Chain
-    internal: Callable[[Formula, int, int], Chain]
     root_radius: Chain
 
-    def sizes(self, inputs: Inputs, trail: Trail | None) -> Sizes:
-        """The sizes of one thread by this rule."""
-        if inputs.tolerance_class[1] == "A":
-            return _external(self, inputs, trail)
-        return _internal(self, inputs, trail)
 
-
-def _external(rule: Rule, inputs: Inputs, trail: Trail | None) -> Sizes:
-    tolerance_class, pitch_in = inputs.tolerance_class, inputs.pitch_in
-    chain = rule.external
-    printed: tuple[float, ...] = ()
-    if inputs.pitch_tolerance_in is not None:
-        chain, printed = chain.given("T"), (inputs.pitch_tolerance_in,)
-    allowance_in = 0.0 if tolerance_class == "3A" else inputs.allowance_in
+def external_sizes(rule: Rule, case: Case, trail: Trail | None) -> Sizes:
+    """The sizes of an outside thread by a rule."""
+    tolerance_class = case.tolerance_class
+    chain = rule.external(case.by_diameter, case.tolerance_diameter_in is not None)
+    chain, given = _with_given(chain, case)
+    allowance_in = 0.0 if tolerance_class == "3A" else case.allowance_in
     if allowance_in is not None:
-        chain, printed = chain.given("es"), (*printed, allowance_in)
+        chain, given = chain.given("es"), (*given, allowance_in)
     (
-        pitch_basic, minor_basic, allowance_in, major_max, major_min, pitch_max, pitch_min,
-        un_minor_max, unr_minor_max, minor_min, stress_area_in2,
+        diameter_in, pitch_in, engagement_in, pitch_basic, minor_basic, allowance_in, major_max,
+        major_min, pitch_max, pitch_min, un_minor_max, unr_minor_max, minor_min, area_in2,
     ) = chain(
-        trail, inputs.diameter_in, pitch_in, inputs.tolerance_diameter_in, inputs.engagement_in,
-        unified.CLASS_FACTOR[tolerance_class], unified.MAJOR_FACTOR[tolerance_class], *printed,
+        trail, case.threads_per_inch, case.diameter_in,
+        unified.CLASS_FACTOR[tolerance_class], unified.MAJOR_FACTOR[tolerance_class], *given,
     )  # fmt: skip
+    _check(case, un_minor_max, pitch_min, pitch_max, major_min)
     reference_in = {
         "un_minor_diameter_max": un_minor_max,
         "unr_minor_diameter_max": unr_minor_max,
         "minor_diameter_min": minor_min,
     }
-    if inputs.unfinished:
+    if case.unfinished:
         (reference_in["major_diameter_min_unfinished"],) = rule.unfinished(
             trail, unified.UNFINISHED_FACTOR, pitch_in, major_max
         )
-    limits = make_diameter_limits(
-        make_span(major_max, major_min),
-        make_span(pitch_max, pitch_min),
-        # The standard sets a limit for UNR alone.
-        make_span(unr_minor_max, None) if inputs.rounded_root else NO_LIMIT,
+    return Sizes(
+        diameter_in,
+        pitch_in,
+        engagement_in,
+        make_diameters(diameter_in, pitch_basic, minor_basic),
+        allowance_in,
+        make_diameter_limits(
+            make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
+        ),
+        reference_in,
+        area_in2,
     )
-    basic = make_diameters(inputs.diameter_in, pitch_basic, minor_basic)
-    return basic, allowance_in, limits, reference_in, stress_area_in2
 
 
-def _internal(rule: Rule, inputs: Inputs, trail: Trail | None) -> Sizes:
-    tolerance_class, diameter_in = inputs.tolerance_class, inputs.diameter_in
+def internal_sizes(rule: Rule, case: Case, trail: Trail | None) -> Sizes:
+    """The sizes of an inside thread by a rule."""
+    tolerance_class, diameter_in = case.tolerance_class, case.diameter_in
     places = MINOR_PLACES if diameter_in >= SMALLEST_WITH_SHORT_MINOR_IN else PLACES
     chain = rule.internal(
-        unified.minor_tolerance(tolerance_class, diameter_in, inputs.threads_per_inch),
+        case.by_diameter,
+        case.tolerance_diameter_in is not None,
+        unified.minor_tolerance(tolerance_class, diameter_in, case.threads_per_inch),
         places,
         PLACES if tolerance_class == "3B" else places,
     )
-    printed: tuple[float, ...] = ()
-    if inputs.pitch_tolerance_in is not None:
-        chain, printed = chain.given("T"), (inputs.pitch_tolerance_in,)
+    chain, given = _with_given(chain, case)
     (
-        pitch_basic, minor_basic, pitch_max, minor_max, minor_min, major_max, stress_area_in2,
+        diameter_in, pitch_in, engagement_in, pitch_basic, minor_basic,
+        pitch_max, minor_max, minor_min, major_max, area_in2,
     ) = chain(
-        trail, diameter_in, inputs.pitch_in, inputs.tolerance_diameter_in, inputs.engagement_in,
-        unified.CLASS_FACTOR[tolerance_class], *printed,
+        trail, case.threads_per_inch, diameter_in, unified.CLASS_FACTOR[tolerance_class], *given
     )  # fmt: skip
-    limits = make_diameter_limits(
-        make_span(None, diameter_in),
-        make_span(pitch_max, pitch_basic),
-        make_span(minor_max, minor_min),
+    _check(case, minor_max, pitch_basic, pitch_max, diameter_in)
+    return Sizes(
+        diameter_in,
+        pitch_in,
+        engagement_in,
+        make_diameters(diameter_in, pitch_basic, minor_basic),
+        0.0,
+        make_diameter_limits(
+            make_span(None, diameter_in),
+            make_span(pitch_max, pitch_basic),
+            make_span(minor_max, minor_min),
+        ),
+        {"major_diameter_max": major_max},
+        area_in2,
     )
-    basic = make_diameters(diameter_in, pitch_basic, minor_basic)
-    return basic, 0.0, limits, {"major_diameter_max": major_max}, stress_area_in2
 
 
-_EXTERNAL: Final = "D P Dt LE k kd"
-"""``Dt`` stands for D in the pitch tolerance; ``k`` and ``kd`` are the factors of the class."""
-_INTERNAL: Final = "D P Dt LE k"
-_EXTERNAL_RESULTS: Final = "D2 D1 es d_max d_min d2_max d2_min d1_max d3_max d1_min As"
-_INTERNAL_RESULTS: Final = "D2 D1 D2_max D1_max D1_min D_max As"
-_PAIR: Final = (Link(unified.PITCH, None), Link(unified.DIAMETER, PLACES))
+def _with_given(chain: Chain, case: Case) -> tuple[Chain, tuple[float, ...]]:
+    """The chain with what the case gives in place of a formula, and the values."""
+    given: tuple[float, ...] = ()
+    if case.tolerance_diameter_in is not None:
+        given = (case.tolerance_diameter_in,)
+    if case.engagement_in is not None:
+        chain, given = chain.given("LE"), (*given, case.engagement_in)
+    if case.pitch_tolerance_in is not None:
+        chain, given = chain.given("T"), (*given, case.pitch_tolerance_in)
+    return chain, given
+
+
+def _check(case: Case, inner: float, pitch_min: float, pitch_max: float, outer: float) -> None:
+    """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
+    if not inner < pitch_min < pitch_max < outer:
+        raise InfeasibleError(
+            f"{size_text(case.diameter_in, case.threads_per_inch)}-{case.threads_per_inch:g} of "
+            f"class {case.tolerance_class}: the tolerances are larger than the thread's height",
+            parameter="tolerance_class",
+            value=case.tolerance_class,
+            accepted="a coarser pitch or a finer class",
+        )
+
+
+_EXTERNAL: Final = "n D_written k kd"
+"""``k`` and ``kd`` are the factors of the class; ``Dt`` stands for D in the pitch tolerance."""
+_INTERNAL: Final = "n D_written k"
+_EXTERNAL_RESULTS: Final = "D P LE D2 D1 es d_max d_min d2_max d2_min d1_max d3_max d1_min As"
+_INTERNAL_RESULTS: Final = "D P LE D2 D1 D2_max D1_max D1_min D_max As"
 _BASIC: Final = (Link(unified.BASIC_PITCH, PLACES), Link(unified.BASIC_MINOR, PLACES))
-_BASE_TOLERANCE: Final = Link(unified.PITCH_TOLERANCE_2A, BASE_PLACES, "Td2", "Dt LE P")
 _STRESS_AREA: Final = Link(unified.STRESS_AREA, None)
 
 
-def _external_by_table(to: RoundingTo | None) -> Chain:
+def _pair(by_diameter: bool) -> tuple[Link, ...]:
+    """Pitch, diameter and length of engagement."""
+    return (
+        Link(unified.PITCH, None),
+        Link(unified.DIAMETER, PLACES, "", "D_written"),
+        Link(unified.ONE_DIAMETER if by_diameter else unified.NINE_PITCHES, None),
+    )
+
+
+def _base_tolerance(by_another: bool) -> Link:
+    diameter = "Dt" if by_another else "D"
+    return Link(unified.PITCH_TOLERANCE_2A, BASE_PLACES, "Td2", f"{diameter} LE P")
+
+
+def _arguments(arguments: str, by_another: bool) -> str:
+    return f"{arguments} Dt" if by_another else arguments
+
+
+def _external_by_table(to: RoundingTo | None, by_diameter: bool, by_another: bool) -> Chain:
     return Chain(
-        _EXTERNAL,
+        _arguments(_EXTERNAL, by_another),
+        *_pair(by_diameter),
         *_BASIC,
-        _BASE_TOLERANCE,
+        _base_tolerance(by_another),
         Link(unified.PITCH_TOLERANCE, PLACES),
         Link(unified.ALLOWANCE, PLACES),
         Link(unified.MAJOR_TOLERANCE, PLACES, "Td", "kd P"),
@@ -182,12 +235,18 @@ def _external_by_table(to: RoundingTo | None) -> Chain:
 
 
 def _internal_by_table(
-    to: RoundingTo | None, minor: Formula, least_places: int, most_places: int
+    to: RoundingTo | None,
+    by_diameter: bool,
+    by_another: bool,
+    minor: Formula,
+    least_places: int,
+    most_places: int,
 ) -> Chain:
     return Chain(
-        _INTERNAL,
+        _arguments(_INTERNAL, by_another),
+        *_pair(by_diameter),
         *_BASIC,
-        _BASE_TOLERANCE,
+        _base_tolerance(by_another),
         Link(unified.PITCH_TOLERANCE, PLACES),
         Link(minor, PLACES),
         Link(unified.INTERNAL_PITCH_MAX, PLACES),
@@ -236,11 +295,12 @@ _MINOR_SIX: Final = Formula(
 )
 
 
-def _external_by_b130() -> Chain:
+def _external_by_b130(by_diameter: bool, by_another: bool) -> Chain:
     six = BASE_PLACES
     return Chain(
-        _EXTERNAL,
-        _BASE_TOLERANCE,
+        _arguments(_EXTERNAL, by_another),
+        *_pair(by_diameter),
+        _base_tolerance(by_another),
         Link(unified.PITCH_TOLERANCE, six),
         Link(unified.ALLOWANCE, PLACES),
         Link(unified.MAJOR_TOLERANCE, six, "Td", "kd P"),
@@ -261,12 +321,15 @@ def _external_by_b130() -> Chain:
     )
 
 
-def _internal_by_b130(minor: Formula, least_places: int, most_places: int) -> Chain:
+def _internal_by_b130(
+    by_diameter: bool, by_another: bool, minor: Formula, least_places: int, most_places: int
+) -> Chain:
     six = BASE_PLACES
     return Chain(
-        _INTERNAL,
+        _arguments(_INTERNAL, by_another),
+        *_pair(by_diameter),
         *_BASIC,
-        _BASE_TOLERANCE,
+        _base_tolerance(by_another),
         Link(unified.PITCH_TOLERANCE, six),
         Link(minor, six),
         Link(_MINOR_HEIGHT, six),
@@ -294,8 +357,7 @@ RULES: Final[Mapping[str, Rule]] = MappingProxyType(
                 "decimals first, ties to even, then sums of 4-decimal numbers; internal minor "
                 "diameters of 0.138 in and larger to 3 decimals"
             ),
-            pair=Chain("n D", *_PAIR, to=half_even),
-            external=_external_by_table(half_even),
+            external=cache(partial(_external_by_table, half_even)),
             unfinished=_unfinished(half_even, PLACES),
             internal=cache(partial(_internal_by_table, half_even)),
             root_radius=_root_radius(half_even),
@@ -306,8 +368,7 @@ RULES: Final[Mapping[str, Rule]] = MappingProxyType(
                 "b130: ASME B1.30 step by step; derived lengths and tolerances to 6 decimals, "
                 "allowance and limits to 4, internal minor diameters of 0.138 in and larger to 3"
             ),
-            pair=Chain("n D", *_PAIR, to=half_up),
-            external=_external_by_b130(),
+            external=cache(_external_by_b130),
             unfinished=_unfinished(half_up, BASE_PLACES),
             internal=cache(_internal_by_b130),
             root_radius=_root_radius(half_up),
@@ -315,8 +376,7 @@ RULES: Final[Mapping[str, Rule]] = MappingProxyType(
         "exact": Rule(
             key="exact",
             text="exact: the formulas of ASME B1.1 without any rounding",
-            pair=Chain("n D", *_PAIR, to=None),
-            external=_external_by_table(None),
+            external=cache(partial(_external_by_table, None)),
             unfinished=_unfinished(None, PLACES),
             internal=cache(partial(_internal_by_table, None)),
             root_radius=_root_radius(None),
