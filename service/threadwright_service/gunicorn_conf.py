@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gc
 import os
+import resource
 from collections import Counter
 from pathlib import Path
 from typing import Any, Final
@@ -43,6 +44,12 @@ def _flag(name: str, *, default: bool) -> bool:
     return text == "true"
 
 
+def _connections(most: int = 1000) -> int:
+    """As many as a worker may hold open: one more than it has files for would end it."""
+    files, _ = resource.getrlimit(resource.RLIMIT_NOFILE)
+    return most if files == resource.RLIM_INFINITY else max(threads + 1, min(most, files - 40))
+
+
 def _cores() -> list[int]:
     """The cores that this process may use; empty where the system does not tell."""
     return sorted(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else []
@@ -60,8 +67,9 @@ def _workers_by_default(quota: Path = _QUOTA) -> int:
 
 bind = os.environ.get("THREADWRIGHT_BIND", "127.0.0.1:8000")
 workers = _count("THREADWRIGHT_WORKERS", _workers_by_default(), least=1)
-worker_class = "gthread"
+worker_class = "threadwright_service.gunicorn_worker.Worker"  # threads
 threads = _count("THREADWRIGHT_THREADS", 4, least=1)
+worker_connections = _connections()
 
 # A reload (SIGHUP) takes new code because nothing is loaded before the workers start.
 preload_app = False

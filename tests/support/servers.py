@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import shutil
 import signal
@@ -11,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -71,12 +71,12 @@ class Process:
         while time.monotonic() < ends:
             if self._process.poll() is not None:
                 break
-            try:
+            with suppress(OSError):
                 if exchange(self.address, get(path), seconds=5)[0] == 200:
                     return
-            except OSError:
-                time.sleep(0.02)
-        raise RuntimeError(f"{self.url} is not ready:\n{self.log.read_text(errors='replace')}")
+            time.sleep(0.02)
+        told = self.log.read_text(encoding="utf-8", errors="replace")[-2_000:]
+        raise RuntimeError(f"{self.url} is not ready: {told}")
 
     def signal(self, number: signal.Signals) -> None:
         """Send a signal to the master."""
@@ -93,7 +93,7 @@ class Process:
 
     def kill(self) -> None:
         """End the whole tree at once, as a power cut does."""
-        with contextlib.suppress(ProcessLookupError):
+        with suppress(ProcessLookupError):
             os.killpg(self.pid, signal.SIGKILL)
         self._process.wait(10)
 
@@ -108,7 +108,7 @@ class Process:
     ) -> None:
         if self._process.poll() is None:
             self._process.terminate()
-            with contextlib.suppress(subprocess.TimeoutExpired):
+            with suppress(subprocess.TimeoutExpired):
                 self._process.wait(5)
         self.kill()
 
@@ -123,7 +123,8 @@ def gunicorn(
     folders: Sequence[Path] = (),
     before: Sequence[str] = (),
     ready: str | None = "/readyz",
-    **variables: str,
+    environment: Mapping[str, str] | None = None,
+    **settings_of_service: str,
 ) -> Process:
     """The service under gunicorn with its own settings, from this source tree.
 
@@ -145,33 +146,31 @@ def gunicorn(
         A command that runs the command, such as ``prlimit``.
     ready : str, optional
         What must answer 200 before this returns; ``None``: do not wait.
-    **variables : str
-        Settings, without their common beginning: ``WORKERS="2"``; a name with a small letter or an
-        underscore in front is taken as it is.
+    environment : mapping, optional
+        More environment variables.
+    **settings_of_service : str
+        Its settings, without their common beginning: ``WORKERS="2"``.
     """
     port = free_port() if port is None else port
-    environment = {
+    variables = {
         **os.environ,
         "PYTHONPATH": os.pathsep.join(
             str(folder) for folder in (ROOT / "service", ROOT / "client", *folders)
         ),
         "THREADWRIGHT_BIND": f"127.0.0.1:{port}",
     }
-    environment |= {_variable(name): value for name, value in variables.items()}
+    variables |= {f"THREADWRIGHT_{name}": value for name, value in settings_of_service.items()}
+    variables |= environment or {}
     process = Process(
         [*before, sys.executable, "-m", "gunicorn", "-c", settings, application],
         port,
         log,
-        environment=environment,
+        environment=variables,
         cores=cores,
     )
     if ready is not None:
         _or_end(process, ready)
     return process
-
-
-def _variable(name: str) -> str:
-    return name.removeprefix("_") if name.startswith("_") else f"THREADWRIGHT_{name}"
 
 
 def nginx_program() -> str | None:
