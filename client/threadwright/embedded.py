@@ -56,7 +56,8 @@ class EmbeddedTransport:
         """Call many, one after the other."""
         for operation, keys in items:
             status, members = self._answer(operation, keys)
-            yield status, members, ""
+            # An unknown name is the item's fault, as it is in a batch over HTTP.
+            yield (422 if status == 404 else status), members, ""
 
     def document(
         self, path: str, query: Mapping[str, str], keys: Mapping[str, Any] | None, timeout: Timeout

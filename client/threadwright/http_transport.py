@@ -15,6 +15,7 @@ from urllib3.util.retry import Retry
 from threadwright.chunks import Item, chunks, halves
 from threadwright.errors import (
     ConnectionFailedError,
+    InvalidInputError,
     NoAnswerError,
     ProblemError,
     TimedOutError,
@@ -136,15 +137,16 @@ class HttpTransport:
         self._own.close()
 
     def _batch(self, bodies: Sequence[bytes], timeout: Timeout) -> Iterator[Answered]:
-        """One request; two with half the items each, if the service takes fewer at once."""
+        """One request; if the service does not take it, halves of it, down to the item to blame."""
         data = b'{"items":[' + b",".join(bodies) + b"]}"
         try:
             got = received(self._send("/v1/batch", data, timeout))
-        except ProblemError as problem:
-            if problem.status != 413 or len(bodies) < 2:
-                raise
-            for half in halves(bodies):
-                yield from self._batch(half, timeout)
+        except InvalidInputError as problem:
+            if len(bodies) == 1:
+                yield problem.status, members_of(problem), problem.request_id
+            else:
+                for half in halves(bodies):
+                    yield from self._batch(half, timeout)
             return
         answered = got.members.get("items")
         if not isinstance(answered, list) or len(answered) != len(bodies):
