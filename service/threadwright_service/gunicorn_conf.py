@@ -112,7 +112,8 @@ def pre_fork(server: Any, worker: Any) -> None:
 
 
 def post_fork(server: Any, worker: Any) -> None:  # noqa: ARG001
-    """Hold the worker to its core."""
+    """Hold the worker to its core; collect no garbage while it starts, for it makes none."""
+    gc.disable()
     if worker.core is not None:
         os.sched_setaffinity(0, {worker.core})
 
@@ -121,3 +122,4 @@ def post_worker_init(worker: Any) -> None:  # noqa: ARG001
     """Leave what start-up made, which lives as long as the worker, out of garbage collection."""
     gc.collect()
     gc.freeze()
+    gc.enable()

@@ -8,6 +8,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
@@ -81,6 +82,14 @@ class Process:
     def signal(self, number: signal.Signals) -> None:
         """Send a signal to the master."""
         self._process.send_signal(number)
+
+    def cpu_seconds(self) -> float:
+        """Processor time that the living workers have used so far."""
+        total = 0
+        for worker in self.workers():
+            for task in Path(f"/proc/{worker}/task").iterdir():
+                total += int((task / "schedstat").read_text(encoding="ascii").split()[0])
+        return total / 1e9
 
     def workers(self) -> list[int]:
         """Process ids of the master's children."""
@@ -158,6 +167,9 @@ def gunicorn(
             str(folder) for folder in (ROOT / "service", ROOT / "client", *folders)
         ),
         "THREADWRIGHT_BIND": f"127.0.0.1:{port}",
+        # As an installed package has its bytecode, so has the tree, outside of it.
+        "PYTHONDONTWRITEBYTECODE": "",
+        "PYTHONPYCACHEPREFIX": str(Path(tempfile.gettempdir()) / "threadwright-bytecode"),
     }
     variables |= {f"THREADWRIGHT_{name}": value for name, value in settings_of_service.items()}
     variables |= environment or {}

@@ -11,6 +11,7 @@ import re
 import secrets
 from collections import OrderedDict
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from threading import Lock
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, Final
@@ -54,6 +55,7 @@ _PREFLIGHT: Final = (
 )
 _LONGEST_KEPT_QUERY: Final = 2_000
 _LARGEST_KEPT_BODY: Final = 65_536
+_MOST_KEPT_BYTES: Final = 4 * 2**20
 
 Headers = list[tuple[str, str]]
 
@@ -190,10 +192,20 @@ class Gate:
 
 
 class KeptAnswers:
-    """The answers asked for last, bounded in number and size; safe among threads."""
+    """The answers asked for last, bounded in number and bytes; safe among threads.
 
-    def __init__(self, most: int) -> None:
+    Parameters
+    ----------
+    most : int
+        Most answers.
+    most_bytes : int
+        Most bytes of all bodies together.
+    """
+
+    def __init__(self, most: int, most_bytes: int = _MOST_KEPT_BYTES) -> None:
         self._most = most
+        self._most_bytes = most_bytes
+        self._bytes = 0
         self._replies: OrderedDict[tuple[str, str, str], Reply] = OrderedDict()
         self._lock = Lock()
 
@@ -206,13 +218,18 @@ class KeptAnswers:
             return reply
 
     def put(self, key: tuple[str, str, str], reply: Reply) -> None:
-        """Keep an answer; the one asked for longest ago goes."""
+        """Keep an answer; those asked for longest ago go."""
         if len(key[1]) > _LONGEST_KEPT_QUERY or len(reply.body) > _LARGEST_KEPT_BODY:
             return
+        # A copy, because the writer of JSON leaves its bytes in far larger pieces of memory.
+        kept = replace(reply, body=bytes(memoryview(reply.body)))
         with self._lock:
-            self._replies[key] = reply
-            while len(self._replies) > self._most:
-                self._replies.popitem(last=False)
+            if key not in self._replies:
+                self._replies[key] = kept
+                self._bytes += len(kept.body)
+            while len(self._replies) > self._most or self._bytes > self._most_bytes:
+                _, gone = self._replies.popitem(last=False)
+                self._bytes -= len(gone.body)
 
 
 def _request_id(given: str | None) -> str:

@@ -1,0 +1,110 @@
+"""Two workers against one, each held to a core, and what slow clients take behind the proxy.
+
+The load tool shares the cores with two workers, so twice is not to be had; and kept connections are
+not shared out evenly between workers, so a round may fall to the work of one: the range tells.
+"""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from bench import call_outs
+from bench.measure import CORES, SERVER_CORE, TOOL_CORE, Pace, Row, held_to, in_turn, ratio, values
+from support.load import Address, Load, Tally
+from support.servers import gunicorn, nginx, nginx_program
+from support.slow_clients import slow_clients
+
+
+def rows(pace: Pace) -> list[Row]:
+    """Workers, tails and slow clients."""
+    return [*workers(pace), *beside_slow_clients(pace)]
+
+
+def workers(pace: Pace) -> list[Row]:
+    """Requests and batches with one and two workers."""
+    tails: dict[str, list[float]] = {"1": [], "2": []}
+    with TemporaryDirectory() as folder, ExitStack() as stack, held_to(*CORES):
+        log = Path(folder) / "log"
+        address = {
+            count: stack.enter_context(
+                gunicorn(log, WORKERS=count, cores=CORES if count == "2" else [SERVER_CORE])
+            ).address
+            for count in ("1", "2")
+        }
+
+        def rate(count: str) -> float:
+            new = call_outs.gets(call_outs.unified())
+            tally = Load(address[count], new, connections=32).run(pace.seconds)
+            return checked(tally).per_second
+
+        def tail(count: str) -> float:
+            new = call_outs.gets(call_outs.unified())
+            tally = checked(Load(address[count], new, connections=8).run(pace.seconds))
+            tails[count].append(tally.percentile_s(99) / tally.percentile_s(50))
+            return tally.per_second
+
+        def batches(count: str) -> float:
+            sent = call_outs.batches(call_outs.unified(), 1000)
+            tally = Load(address[count], sent, connections=8).run(3 * pace.seconds)
+            return checked(tally).per_second
+
+        cases = {
+            f"{kind} {count}": partial(case, count)
+            for kind, case in (("rate", rate), ("tail", tail), ("batch", batches))
+            for count in ("1", "2")
+        }
+        got = in_turn(cases, pace.rounds)
+    return [
+        ratio("two workers / one, batches of 1,000", got, "batch 2", "batch 1", least=1.8),
+        ratio("two workers / one, single requests", got, "rate 2", "rate 1"),
+        values("p99 / median wait, one held worker", tails["1"], unit="×", most=3.5),
+        values("p99 / median wait, two held workers", tails["2"], unit="×", most=5),
+    ]
+
+
+def beside_slow_clients(pace: Pace) -> list[Row]:
+    """Throughput through the proxy with 50 slow clients and without."""
+    if nginx_program() is None:
+        return []
+    with TemporaryDirectory() as folder, ExitStack() as stack, held_to(*CORES):
+        log = Path(folder) / "log"
+        service = stack.enter_context(gunicorn(log, WORKERS="1", cores=[SERVER_CORE]))
+        proxy = stack.enter_context(nginx(Path(folder) / "proxy", [service.address]))
+
+        def alone() -> float:
+            return through(proxy.address, pace)
+
+        def beside(kind: str) -> float:
+            with slow_clients(proxy.address, kind):
+                return through(proxy.address, pace)
+
+        got = in_turn(
+            {
+                "alone": alone,
+                "slow header": lambda: beside("slow header"),
+                "slow body": lambda: beside("slow body"),
+                "silent": lambda: beside("silent"),
+            },
+            pace.rounds,
+        )
+    return [
+        ratio(f"throughput beside 50 clients, {kind} / alone", got, kind, "alone", least=0.9)
+        for kind in ("slow header", "slow body", "silent")
+    ]
+
+
+def through(address: Address, pace: Pace) -> float:
+    """Requests a second of good clients."""
+    new = call_outs.gets(call_outs.unified())
+    with held_to(TOOL_CORE):
+        return checked(Load(address, new, connections=4).run(pace.seconds)).per_second
+
+
+def checked(tally: Tally) -> Tally:
+    """A tally without faults."""
+    if tally.faults() or set(tally.statuses) != {200}:
+        raise RuntimeError(f"{tally.faults()} {tally.statuses}")
+    return tally
