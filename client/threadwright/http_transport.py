@@ -149,10 +149,12 @@ class HttpTransport:
                     yield from self._batch(half, timeout)
             return
         answered = got.members.get("items")
-        if not isinstance(answered, list) or len(answered) != len(bodies):
+        if not isinstance(answered, list):
+            answered = []
+        if len(answered) != len(bodies) or not all(isinstance(item, dict) for item in answered):
             raise UnexpectedAnswerError(
-                f"{self._base_url} answered a batch of {len(bodies)} items with "
-                f"{len(answered) if isinstance(answered, list) else 'no list'}",
+                f"{self._base_url} answered a batch of {len(bodies)} items with {len(answered)}, "
+                "or with something else than items",
                 status=200,
                 content_type="application/json",
             )

@@ -233,12 +233,22 @@ def test_an_answer_of_another_length_is_none() -> None:
         pytest.raises(UnexpectedAnswerError, match="a batch of 3 items with 2"),
     ):
         client.batch(itertools.islice(sizes(), 3), operation="thread-limits")
-    with (
-        rough_server(answer({"items": "none"})) as server,
-        Client(server.url) as client,
-        pytest.raises(UnexpectedAnswerError, match="no list"),
-    ):
-        client.batch(itertools.islice(sizes(), 3), operation="thread-limits")
+    for items in ("none", [1, 2, 3]):
+        with (
+            rough_server(answer({"items": items})) as server,
+            Client(server.url) as client,
+            pytest.raises(UnexpectedAnswerError, match="a batch of 3 items"),
+        ):
+            client.batch(itertools.islice(sizes(), 3), operation="thread-limits")
+
+
+def test_an_item_that_a_newer_service_takes_alone() -> None:
+    """What this client holds for unsendable may be taken by the service: its word counts."""
+    with rough_server(answer(limits_answer())) as server, Client(server.url) as client:
+        rows = [{"designation": "M24x1.5-6g", "pitch": float("inf")}]
+        (result,) = client.batch(rows, operation="thread-limits")
+    assert isinstance(result, ThreadLimits)
+    assert server.requests[0][1] == "/v1/thread-limits"
 
 
 def test_a_service_that_fails_ends_the_batch_but_not_what_came() -> None:

@@ -60,6 +60,15 @@ def test_the_same_result_as_over_http(
     assert not straight.request_id
 
 
+@examples
+def test_each_operation_has_its_method(operation: Operation, example: Example) -> None:
+    client = Client()
+    method = getattr(client, operation.operation_id)
+    assert method(**example.request) == client.call(operation.name, example.request)
+    with pytest.raises(TypeError):
+        method(example.request)
+
+
 @pytest.mark.parametrize(
     "keys",
     [

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from importlib import metadata
 from pathlib import Path
+
+import pytest
+
+from threadwright.package import package_version
 
 ROOT = Path(__file__).resolve().parents[2]
 LIST = "print(*sorted({name.partition('.')[0] for name in sys.modules}))"
@@ -45,3 +50,17 @@ def test_an_embedded_client_does_without_the_web_framework() -> None:
         "import threadwright\nthreadwright.Client().thread_limits(designation='M10-6H')"
     )
     assert not loaded & {"flask", "werkzeug", "jinja2", "apispec", "gunicorn", "pandas", "tqdm"}
+
+
+def test_a_source_tree_that_was_not_installed_has_no_version(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def missing(name: str) -> str:
+        raise metadata.PackageNotFoundError(name)
+
+    package_version.cache_clear()
+    monkeypatch.setattr(metadata, "version", missing)
+    assert package_version() == "0"
+    package_version.cache_clear()
+    monkeypatch.undo()
+    assert package_version() == metadata.version("threadwright")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import pickle
 from collections.abc import Iterator, Mapping
-from dataclasses import FrozenInstanceError, fields, is_dataclass, replace
+from dataclasses import FrozenInstanceError, dataclass, fields, is_dataclass, replace
 from typing import Any
 
 import pytest
@@ -191,3 +191,14 @@ def test_an_operations_own_member_comes_before_the_answers() -> None:
     assert isinstance(conversion, Result)
     assert conversion.unit != conversion.answer.unit
     assert conversion.answer.unit in ("mm", "in")
+
+
+def test_records_by_name() -> None:
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class Spans(Record):
+        by_name: Mapping[str, Span]
+
+    # The annotations of a class within a function are looked up where it can see them.
+    Spans.__annotations__ = {"by_name": Mapping[str, Span]}
+    made = Spans.from_json({"by_name": {"a": {"max": 1.0, "min": 0.0}}})
+    assert made.by_name["a"] == Span(max=1.0, min=0.0)

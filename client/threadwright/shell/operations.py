@@ -7,6 +7,7 @@ import json
 import shutil
 import sys
 from collections.abc import Sequence
+from typing import Final
 
 from threadwright.client import Client
 from threadwright.operations import OPERATIONS, Operation
@@ -85,7 +86,7 @@ def run_list(name: str, argv: Sequence[str]) -> int:
     if typed.format == "json":
         print_text(json.dumps(plain(tuple(rows)), indent=1, ensure_ascii=False))
         return OK
-    print_text(rows_table(rows, width()))
+    print_text(rows_table(rows, width(), _COLUMNS[name]))
     for family in families:
         if typed.family or typed.series:
             print_text(f"\n{family.family} (lengths in {family.unit})")
@@ -93,11 +94,17 @@ def run_list(name: str, argv: Sequence[str]) -> int:
     return OK
 
 
-LISTS = {
+LISTS: Final = {
     "threads": "Families of threads, their classes and standard sizes.",
     "materials": "Material groups with hardness ranges and grade names.",
 }
 """Commands that show what the service knows."""
+
+_COLUMNS: Final = {
+    "threads": ("family", "title", "standard", "unit", "sizes"),
+    "materials": ("key", "name", "iso_513", "hardness_low_hb", "hardness_high_hb"),
+}
+"""What is shown of each; --format json shows all."""
 
 
 def width() -> int:

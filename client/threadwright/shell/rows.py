@@ -88,6 +88,7 @@ def _typed(argv: Sequence[str]) -> tuple[Any, Operation | None, dict[str, Any]]:
     group.add_argument(
         "--operation",
         choices=[*OPERATIONS],
+        type=lambda name: name.replace("_", "-"),
         help="what is done with every row; else each row names its own",
     )
     group.add_argument(

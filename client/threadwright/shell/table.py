@@ -46,9 +46,9 @@ def table(result: Result, title: str, width: int) -> str:
     return "\n".join(lines)
 
 
-def rows_table(rows: Sequence[Record], width: int) -> str:
-    """A list of records as a table."""
-    return "\n".join(_list("", rows, {}, "", width))
+def rows_table(rows: Sequence[Record], width: int, names: Sequence[str] = ()) -> str:
+    """A list of records as a table, of these members or of all."""
+    return "\n".join(_list("", rows, {}, "", width, names))
 
 
 def shown(value: Any) -> str:
@@ -131,26 +131,31 @@ def _spans(found: Sequence[tuple[str, Record, str]]) -> list[str]:
 
 
 def _list(
-    place: str, rows: Sequence[Record], units: Mapping[str, str], inherited: str, width: int
+    place: str,
+    rows: Sequence[Record],
+    units: Mapping[str, str],
+    inherited: str,
+    width: int,
+    only: Sequence[str] = (),
 ) -> list[str]:
     """A list of records: down the page if it fits, else turned on its side."""
     found = [{value.path: value for value in _cells(row, units, inherited)} for row in rows]
-    names = list(dict.fromkeys(name for row in found for name in row))
+    names = list(only) or list(dict.fromkeys(name for row in found for name in row))
     unit = {
         name: next((row[name].unit for row in found if name in row and row[name].unit), "")
         for name in names
     }
     lines = [f"{place} ({len(rows)})"] if place else []
-    shown_rows = found[:_MOST_ROWS]
+    shown_rows = found[:_MOST_ROWS] if place else found
     cells = [
         [shown(row[name].value) if name in row else "" for name in names] for row in shown_rows
     ]
     upright = [names, *cells] if not any(unit.values()) else [names, list(unit.values()), *cells]
-    if _width_of(upright) <= width:
-        lines += _aligned(upright)
+    if only or _width_of(upright) <= width:
+        lines += _aligned(upright, left=_texts(cells))
     else:
         lines += _turned(names, unit, cells, width)
-    if len(found) > _MOST_ROWS:
+    if len(found) > len(shown_rows):
         lines.append(f"{_INDENT}… {len(found) - _MOST_ROWS} more; --format json shows all")
     return lines
 
@@ -194,19 +199,34 @@ def _cells(row: Record, units: Mapping[str, str], inherited: str) -> Iterator[Va
     yield from values(row.extra, units)
 
 
-def _aligned(rows: Sequence[Sequence[str]], longest: int = 60) -> list[str]:
-    """Columns side by side: the first to the left, the others to the right."""
+def _texts(cells: Sequence[Sequence[str]]) -> frozenset[int]:
+    """The columns that hold words, which stand to the left."""
+    return frozenset(
+        index
+        for index, column in enumerate(zip(*cells, strict=True))
+        if any(cell[:1].isalpha() for cell in column)
+    )
+
+
+def _aligned(
+    rows: Sequence[Sequence[str]], longest: int = 60, left: frozenset[int] = frozenset()
+) -> list[str]:
+    """Columns side by side: the first and those of ``left`` to the left, the rest to the right."""
     cut = [
         [cell if len(cell) <= longest else f"{cell[: longest - 1]}…" for cell in row]
         for row in rows
     ]
     widths = [max(len(cell) for cell in column) for column in zip(*cut, strict=True)]
-    lines = []
-    for first, *rest in cut:
-        cells = [f"{first:{widths[0]}}"]
-        cells += [f"{cell:>{width}}" for cell, width in zip(rest, widths[1:], strict=True)]
-        lines.append((_INDENT + "  ".join(cells)).rstrip())
-    return lines
+    return [
+        (
+            _INDENT
+            + "  ".join(
+                f"{cell:{width}}" if index == 0 or index in left else f"{cell:>{width}}"
+                for index, (cell, width) in enumerate(zip(row, widths, strict=True))
+            )
+        ).rstrip()
+        for row in cut
+    ]
 
 
 def _width_of(rows: Sequence[Sequence[str]]) -> int:
