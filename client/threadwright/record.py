@@ -97,7 +97,9 @@ def _compiled(record: type[Record]) -> Builder:
             {
                 "__slots__": record.__dict__["__slots__"],
                 "__init__": object.__init__,
+                # Both: with one of them alone, Python sets a member by a slow call after all.
                 "__setattr__": object.__setattr__,
+                "__delattr__": object.__delattr__,
             },
         ),
         "record": record,
