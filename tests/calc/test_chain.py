@@ -64,6 +64,29 @@ def test_working_holds_the_values_that_are_computed_without_it(
     assert [step.rounding for step in trail.steps] == ["4 decimals, half even", ""]
 
 
+FLOOR = Formula("lower", "low", "a - t / 1000 + u / 100", "a t u", unit="mm", source="derivation")
+LOWER = Formula("still lower", "lower", "low - t / 1000", "low t", unit="mm", source="derivation")
+
+
+@given(st.integers(0, 355_000), st.integers(-999, 999), st.integers(-99, 99))
+def test_sums_of_whole_units_are_those_of_decimal_arithmetic(a: int, t: int, u: int) -> None:
+    chain = Chain(
+        "a_written t u10",
+        Link(SAME, 3, "a", "a_written"),
+        Link(SAME, 1, "u", "u10"),
+        Link(FLOOR, 3),
+        Link(LOWER, 3),
+        to=half_up,
+        results="low lower",
+        whole="t",
+    )
+    sizes = Decimal(a) / 1000, Decimal(t) / 1000, Decimal(u) / 10
+    low = sizes[0] - sizes[1] + sizes[2] / 100
+    wanted = float(low), float(low - sizes[1])
+    assert chain(None, a / 1000, t, u / 10) == wanted
+    assert chain(Trail(steps=[]), a / 1000, t, u / 10) == wanted
+
+
 def test_a_chain_without_a_rule_rounds_nothing() -> None:
     assert Chain("a b c", Link(SUM, 2), to=None)(None, 1.23456, 2.0, 4.0) == (1.23456 + 2.0 - 2.0,)
 

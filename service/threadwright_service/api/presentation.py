@@ -14,6 +14,7 @@ from math import isfinite
 from typing import Any
 
 from threadwright_service.calc import sources
+from threadwright_service.calc.rounding import nearest
 from threadwright_service.calc.trail import Assumption, Step
 from threadwright_service.calc.units import MM_PER_IN
 from threadwright_service.schemas.quantities import KINDS, PLAIN, Kind, Unit, kind_of, wire_name
@@ -64,13 +65,14 @@ def rounded(value: float, kind: Kind, unit: Unit) -> float:
         value = value / kind.factor
     if not isfinite(value):
         raise OverflowError("a result that is no finite number")
-    # Adding zero turns a negative zero into a plain one.
-    return round(value, kind.decimals(unit)) + 0.0
+    return nearest(value, kind.decimals(unit))
 
 
 def presented_assumption(assumption: Assumption, unit: Unit) -> dict[str, Any]:
     """An assumption in the answer's unit."""
-    value, name = _in_unit(assumption.value, assumption.unit, unit)
+    value, name = assumption.value, assumption.unit
+    if name or type(value) is float:
+        value, name = _in_unit(value, name, unit)
     told: dict[str, Any] = {"parameter": assumption.parameter, "value": value}
     if name:
         told["unit"] = name
@@ -116,7 +118,7 @@ def _in_unit(value: Any, name: str, unit: Unit) -> tuple[Any, str]:
             return (rounded(float(value), kind, unit) if kind.follows_unit else value), kind.unit(
                 unit
             )
-    return value, name
+    return (_significant(value) if isinstance(value, float) else value), name
 
 
 def _significant(value: float | int | str) -> float | int | str:

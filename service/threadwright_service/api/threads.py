@@ -8,6 +8,7 @@ from typing import Any
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.treatments import treated
 from threadwright_service.calc.errors import REFUSALS
+from threadwright_service.calc.rounding import nearest
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import (
     Span,
@@ -69,7 +70,7 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         limits.pitch_diameter,
         limits.minor_diameter,
     )
-    pitch, area = round(thread.pitch, places), thread.stress_area
+    pitch, area = nearest(thread.pitch, places), thread.stress_area
     return {
         "designation": thread.designation,
         "family": thread.family,
@@ -83,12 +84,12 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         "flank_angle_deg": form.pressure_flank_angle_deg,
         "clearance_flank_angle_deg": form.clearance_flank_angle_deg,
         "taper": form.taper_ratio,
-        "nominal_diameter": round(thread.nominal_diameter, places),
+        "nominal_diameter": nearest(thread.nominal_diameter, places),
         "pitch": pitch,
-        "lead": pitch if thread.starts == 1 else round(thread.lead, places),
+        "lead": pitch if thread.starts == 1 else nearest(thread.lead, places),
         "threads_per_inch": thread.threads_per_inch,
-        "lead_angle_deg": round(thread.lead_angle_deg, ANGLE.metric_decimals),
-        "length_of_engagement": None if engagement is None else round(engagement, places),
+        "lead_angle_deg": nearest(thread.lead_angle_deg, ANGLE.metric_decimals),
+        "length_of_engagement": None if engagement is None else nearest(engagement, places),
         "length_of_engagement_group": thread.length_of_engagement_group or None,
         "basic": {
             "major_diameter": basic.major_diameter,
@@ -96,15 +97,15 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
             "minor_diameter": basic.minor_diameter,
         },
         "allowance": thread.allowance,
-        "allowances": dict(thread.allowances) if thread.allowances else {},
+        "allowances": thread.allowances.copy(),
         "limits": {
             "major_diameter": {"max": major.max, "min": major.min},
             "pitch_diameter": {"max": pitch_diameter.max, "min": pitch_diameter.min},
             "minor_diameter": {"max": minor.max, "min": minor.min},
         },
-        "reference": dict(thread.reference),
+        "reference": thread.reference.copy(),
         "root_radius": {"max": thread.root_radius.max, "min": thread.root_radius.min},
-        "stress_area": None if area is None else round(area, AREA.decimals(unit)),
+        "stress_area": None if area is None else nearest(area, AREA.decimals(unit)),
         "rounding_rule": thread.rounding_rule,
         "basis": thread.basis,
     }
@@ -116,7 +117,7 @@ def _converted(thread: ThreadLimits, unit: Unit) -> ThreadLimits:
     places = LENGTH.decimals(unit)
 
     def length(value: float) -> float:
-        return round(value, places) + 0.0
+        return nearest(value, places)
 
     def span(value: Span) -> Span:
         return make_span(

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from threadwright_service.calc.rounding import TIE_MARGIN
+from threadwright_service.calc.rounding import NO_TIE, WHOLE
 from threadwright_service.calc.trail import MATHEMATICS, Formula, Trail
 
 RoundingTo = Callable[[float, int], float]
@@ -66,6 +66,8 @@ class Chain:
         rounds nothing.
     results : str
         The names that a call returns, in this order; those of all links if empty.
+    whole : str
+        The arguments that are whole numbers, such as tolerances in micrometres.
 
     Examples
     --------
@@ -81,12 +83,18 @@ class Chain:
     """
 
     def __init__(
-        self, arguments: str, *links: Link, to: RoundingTo | None, results: str = ""
+        self,
+        arguments: str,
+        *links: Link,
+        to: RoundingTo | None,
+        results: str = "",
+        whole: str = "",
     ) -> None:
         self._arguments = tuple(arguments.split())
         self._links = links
         self._to = to
         self._results = tuple(results.split()) or tuple(link.name for link in links)
+        self._whole = frozenset(whole.split())
         self._given: dict[str, Chain] = {}
 
     def __call__(self, trail: Trail | None, *values: float) -> tuple[float, ...]:
@@ -107,6 +115,7 @@ class Chain:
                 *(link for link in self._links if link.name != symbol),
                 to=self._to,
                 results=" ".join(self._results),
+                whole=" ".join(self._whole),
             )
         return found
 
@@ -140,36 +149,46 @@ class Chain:
         """One link as Python; ``places`` are those of the links before it, if they are rounded.
 
         A rounded value is a whole number of units of its last place, over a power of ten. Adding
-        and taking off a large number rounds to that whole number. Sums of values that are rounded
-        alike are sums of whole numbers, with nothing to round.
+        and taking off a large number rounds to that whole number. A sum of whole numbers of the
+        same units has nothing to round.
         """
         renamed = dict(zip(link.formula.arguments.split(), link.inputs, strict=True))
-
-        def text(prefix: str) -> str:
-            return _SYMBOL.sub(
-                lambda match: (
-                    prefix + _name(renamed[match[0]]) if match[0] in renamed else match[0]
-                ),
-                link.formula.expression,
-            )
-
+        text = _SYMBOL.sub(
+            lambda match: _name(renamed[match[0]]) if match[0] in renamed else match[0],
+            link.formula.expression,
+        )
         name = _name(link.name)
         if link.places is None or self._to is None:
-            return [f"{name} = {text('')}"]
-        places[link.name] = link.places
+            return [f"{name} = {text}"]
         power = float(10**link.places)
-        if _SUM.fullmatch(link.formula.expression) and all(
-            places.get(each) == link.places for each in link.inputs
-        ):
-            return [f"_n{name} = {text('_n')}", f"{name} = _n{name} / {power}"]
+        units = self._sum_of_units(link, renamed, places)
+        places[link.name] = link.places
+        if units:
+            return [f"_n{name} = {units}", f"{name} = _n{name} / {power}"]
         return [
-            f"_v = {text('')}",
+            f"_v = {text}",
             f"_s = _v * {power}",
-            f"_n{name} = _s + {_WHOLE} - {_WHOLE}",
-            f"if not -{_NO_TIE} < _s - _n{name} < {_NO_TIE}:",
+            f"_n{name} = _s + {WHOLE} - {WHOLE}",
+            f"if not -{NO_TIE} < _s - _n{name} < {NO_TIE}:",
             f"    _n{name} = _of_tie(_v, {link.places})",
             f"{name} = _n{name} / {power}",
         ]
+
+    def _sum_of_units(
+        self, link: Link, renamed: dict[str, str], places: dict[str, int]
+    ) -> str | None:
+        """The link in units of its last place, if it is a sum of whole numbers of them."""
+        expression = link.formula.expression
+        if not _SUM.fullmatch(expression):
+            return None
+        units = {}
+        for symbol, divisor in _TERM.findall(expression):
+            name = renamed[symbol]
+            known = 0 if name in self._whole else places.get(name)
+            if known is None or known + len(divisor or "1") - 1 != link.places:
+                return None
+            units[symbol] = _name(name) if name in self._whole else f"_n{_name(name)}"
+        return _TERM.sub(lambda match: units[match[1]], expression)
 
     def _of_tie(self, value: float, places: int) -> float:
         """Units of the last place of a value that lies near to a half of one."""
@@ -178,10 +197,8 @@ class Chain:
 
 
 _SYMBOL: Final = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
-_SUM: Final = re.compile(r"\w+(?: [+-] \w+)*")
-_WHOLE: Final = 1.5 * 2.0**52
-"""A number near this holds no fraction, so that adding it rounds to a whole number."""
-_NO_TIE: Final = 0.5 - TIE_MARGIN
+_TERM: Final = re.compile(r"([A-Za-z_]\w*)(?: / (10+))?")
+_SUM: Final = re.compile(rf"{_TERM.pattern}(?: [+-] {_TERM.pattern})*")
 
 
 def _name(symbol: str) -> str:

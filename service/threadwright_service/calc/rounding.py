@@ -6,15 +6,17 @@ functions decide on the decimal value, which is what a printed table was rounded
 
 from __future__ import annotations
 
-import math
 from decimal import ROUND_HALF_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Final
 
 _STEPS: Final = tuple(Decimal(1).scaleb(-places) for places in range(13))
 _POWERS: Final = tuple(10.0**places for places in range(13))
-TIE_MARGIN: Final = 1e-5
-"""How near to a half, in steps, the decimal value is looked at; far above binary noise."""
+NO_TIE: Final = 0.5 - 1e-5
+"""Up to this distance from a whole step, binary noise cannot hide a tie."""
+WHOLE: Final = 1.5 * 2.0**52
+"""A number near this holds no fraction, so that adding it rounds to a whole number."""
 _FEW_PLACES: Final = 6
+_LARGEST_SCALED: Final = 1e10
 _LARGEST: Final = 1e4
 """Up to this size and number of places the noise of a product stays far below the margin."""
 
@@ -52,17 +54,34 @@ def half_down(value: float, places: int) -> float:
     return _rounded(value, places, ROUND_HALF_DOWN)
 
 
+def nearest(value: float, places: int) -> float:
+    """The nearest number of so many decimals: what ``round`` gives, in a quarter of its time.
+
+    For the one rounding at the edge, which no standard prescribes. Never a negative zero.
+
+    Examples
+    --------
+    >>> nearest(1 / 6, 6), nearest(2.675, 2), nearest(-0.0001, 3)
+    (0.166667, 2.67, 0.0)
+    """
+    if 0 <= places <= _FEW_PLACES:
+        power = _POWERS[places]
+        scaled = value * power
+        if -_LARGEST_SCALED < scaled < _LARGEST_SCALED:
+            whole = scaled + WHOLE - WHOLE
+            if -NO_TIE < scaled - whole < NO_TIE:
+                return whole / power
+    return round(value, places) + 0.0
+
+
 def _rounded(value: float, places: int, rule: str) -> float:
     """Round by binary arithmetic where no tie is near, else on the decimal value."""
     if places <= _FEW_PLACES and -_LARGEST < value < _LARGEST:
         power = _POWERS[places]
         scaled = value * power
-        whole = math.floor(scaled)
-        share = scaled - whole
-        if share < 0.5 - TIE_MARGIN:
+        whole = scaled + WHOLE - WHOLE
+        if -NO_TIE < scaled - whole < NO_TIE:
             return whole / power
-        if share > 0.5 + TIE_MARGIN:
-            return (whole + 1) / power
     return float(_decimal(value).quantize(_STEPS[places], rule))
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -60,7 +60,7 @@ class Step:
         )
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, init=False)
 class Trail:
     """Collects assumptions, cautions and, if asked, the steps of the working.
 
@@ -72,10 +72,15 @@ class Trail:
     'spring_passes'
     """
 
-    assumptions: list[Assumption] = field(default_factory=list)
-    cautions: list[Caution] = field(default_factory=list)
-    steps: list[Step] | None = None
+    assumptions: list[Assumption]
+    cautions: list[Caution]
+    steps: list[Step] | None
     """``None``: no working was asked for, and none is kept."""
+
+    def __init__(self, *, steps: list[Step] | None = None) -> None:
+        self.assumptions = []
+        self.cautions = []
+        self.steps = steps
 
     def assume(
         self, parameter: str, value: float | int | str | bool, reason: str, *, unit: str = ""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from collections.abc import Mapping
+from typing import Final, NamedTuple, NoReturn
 
 from threadwright_service.calc.errors import (
     AmbiguousError,
@@ -20,7 +21,7 @@ from threadwright_service.calc.threads.asme_b1_1_series import (
     standard_pairs,
 )
 from threadwright_service.calc.threads.call_out import CallOut, make_call_out
-from threadwright_service.calc.threads.thread import Hand
+from threadwright_service.calc.threads.thread import Hand, Side
 from threadwright_service.calc.trail import Trail
 
 CLASSES: Final = ("1A", "2A", "3A", "1B", "2B", "3B")
@@ -31,7 +32,11 @@ FEWEST_TPI: Final = 1.0
 MOST_TPI: Final = 100.0
 _LARGEST_SHARE: Final = 0.5
 """A pitch above this share of the diameter leaves no core; standard pairs stay below 0.22."""
-_WRITTEN_CLASSES: Final = frozenset((*CLASSES, *(f"SE{each}" for each in CLASSES)))
+_SIDES: Final[Mapping[str, Side]] = {
+    f"{engagement}{each}": "external" if each[1] == "A" else "internal"
+    for each in CLASSES
+    for engagement in ("", "SE")
+}
 _NAMED_SERIES: Final = ("UNC", "UNF", "UNEF")
 
 
@@ -47,7 +52,6 @@ def agreed(
     threads_per_inch: float | None,
     symbol: str,
     tolerance_class: str,
-    *,
     hand: Hand,
     starts: int,
     engagement_in: float | None,
@@ -60,12 +64,11 @@ def agreed(
     CalcError
         If a part is missing, unknown or absurd, or contradicts another.
     """
-    if size.number is None:
-        diameter_in = size.diameter_in or 0.0
+    inches, number = size
+    if number is None:
+        diameter_in = inches or 0.0
     else:
-        diameter_in = _diameter_in(
-            size.number, size.diameter_in, threads_per_inch, symbol.replace("R", "")
-        )
+        diameter_in = _diameter_in(number, inches, threads_per_inch, symbol.replace("R", ""))
     if not SMALLEST_IN <= diameter_in <= LARGEST_IN:
         raise OutOfRangeError(
             f"a size of {diameter_in:g} in; Unified threads begin at #0 ({SMALLEST_IN:g} in), and "
@@ -76,7 +79,11 @@ def agreed(
         )
     if threads_per_inch is None:
         threads_per_inch = _implied_count(diameter_in, symbol.replace("R", ""), trail)
-    _check_count(diameter_in, threads_per_inch)
+    if not (
+        FEWEST_TPI <= threads_per_inch <= MOST_TPI
+        and threads_per_inch * diameter_in * _LARGEST_SHARE >= 1
+    ):
+        _refuse_count(diameter_in, threads_per_inch)
     pair = standard_pairs().get((diameter_in, threads_per_inch))
     if pair is not None and symbol == pair.series:
         series, text = symbol, pair.size
@@ -85,10 +92,10 @@ def agreed(
     else:
         series = _series(diameter_in, threads_per_inch, symbol, trail)
         text = size_text(diameter_in, threads_per_inch)
-    if tolerance_class not in _WRITTEN_CLASSES:
+    side = _SIDES.get(tolerance_class)
+    if side is None:
         _refuse_class(tolerance_class, f"{text}-{threads_per_inch:g} {series}")
-    internal = tolerance_class[-1] == "B"
-    if internal and "R" in series:
+    if side == "internal" and "R" in series:
         raise AmbiguousError(
             f"{series} is for outside threads, class {tolerance_class} for inside ones; the mate "
             f"of a {series} thread is {series.replace('R', '')}",
@@ -105,7 +112,7 @@ def agreed(
         1 / threads_per_inch,
         threads_per_inch,
         tolerance_class,
-        "internal" if internal else "external",
+        side,
         True,
         hand,
         starts,
@@ -159,7 +166,7 @@ def _implied_count(diameter_in: float, series: str, trail: Trail | None) -> floa
     return counts[0]
 
 
-def _check_count(diameter_in: float, threads_per_inch: float) -> None:
+def _refuse_count(diameter_in: float, threads_per_inch: float) -> NoReturn:
     """Refuse threads per inch that nobody cuts, and a pitch too coarse for the diameter."""
     if not FEWEST_TPI <= threads_per_inch <= MOST_TPI:
         raise OutOfRangeError(
@@ -168,15 +175,14 @@ def _check_count(diameter_in: float, threads_per_inch: float) -> None:
             value=threads_per_inch,
             accepted=f"{FEWEST_TPI:g} to {MOST_TPI:g}",
         )
-    if threads_per_inch * diameter_in * _LARGEST_SHARE < 1:
-        raise OutOfRangeError(
-            f"{threads_per_inch:g} threads per inch are too coarse for {diameter_in:g} in: the "
-            "pitch would be more than half of the diameter",
-            parameter="threads_per_inch",
-            value=threads_per_inch,
-            accepted=f"at least {1 / (_LARGEST_SHARE * diameter_in):.4g}; standard: "
-            f"{pitches_text(diameter_in)}",
-        )
+    raise OutOfRangeError(
+        f"{threads_per_inch:g} threads per inch are too coarse for {diameter_in:g} in: the "
+        "pitch would be more than half of the diameter",
+        parameter="threads_per_inch",
+        value=threads_per_inch,
+        accepted=f"at least {1 / (_LARGEST_SHARE * diameter_in):.4g}; standard: "
+        f"{pitches_text(diameter_in)}",
+    )
 
 
 def _series(diameter_in: float, threads_per_inch: float, symbol: str, trail: Trail | None) -> str:
@@ -223,7 +229,7 @@ def _series(diameter_in: float, threads_per_inch: float, symbol: str, trail: Tra
     return series
 
 
-def _refuse_class(tolerance_class: str, thread: str) -> None:
+def _refuse_class(tolerance_class: str, thread: str) -> NoReturn:
     """Raise what is wrong with a class: missing, a fit of two, or none of this standard."""
     if not tolerance_class:
         raise MissingInputError(

@@ -82,10 +82,12 @@ _LONG_TAIL: Final = re.compile(
 )
 _AMERICAN_NATIONAL: Final = re.compile(r"N(?:C|F|EF|S)?(?:[ \-]?[1-4])?[AB]?$")
 _TAILS: Final[Mapping[str, Tail]] = {
-    f"{symbol}{tolerance_class}": Tail(symbol, tolerance_class)
+    text: Tail(symbol, tolerance_class)
     for symbol in ("", *_PLAIN_SYMBOLS)
     for tolerance_class in ("", *CLASSES)
+    for text in (f"{symbol}{tolerance_class}", f" {symbol}-{tolerance_class}")
 }
+"""What stands behind size and pitch, without blanks and dashes, and as it is usually written."""
 
 
 def parse(
@@ -134,29 +136,32 @@ def parse(
     match = _HEAD.match(plain.upper())
     if match is None:
         return None
-    count, behind = match[7], match[8]
-    tail = _TAILS.get(behind.replace(" ", "").replace("-", ""))
+    *size, decimal, in_parentheses, count, behind = match.groups()
+    tail = _TAILS.get(behind) or _TAILS.get(behind.replace(" ", "").replace("-", ""))
     if tail is None:
         count, tail = _long_tail(text, count, behind, trail)
         if tail is None:
             return None
-    size = _size(match[1], match[2], match[3], match[4], match[5], match[6])
-    starts = qualifiers.starts
+    symbol, written_class, pitch, lead, engagement_in = tail
+    hand, starts = qualifiers
     threads_per_inch = None if count is None else float(count)
-    if tail.pitch_in:
-        threads_per_inch = count_of_pitch(float(tail.pitch_in), trail)
-    if tail.lead_in:
-        starts = _starts(tail.lead_in, threads_per_inch, starts)
-    given = None if tolerance_class is None else tolerance_class.upper().replace(" ", "")
+    if pitch:
+        threads_per_inch = count_of_pitch(float(pitch), trail)
+    if lead:
+        starts = _starts(lead, threads_per_inch, starts)
+    if tolerance_class is not None:
+        written_class = agreed_class(written_class, tolerance_class.upper().replace(" ", ""))
     return agreed(
-        size,
+        Size(float(decimal), None)
+        if decimal is not None and "." in decimal and in_parentheses is None
+        else _size(*size, decimal, in_parentheses),
         threads_per_inch,
-        tail.symbol,
-        agreed_class(tail.tolerance_class, given),
-        hand=qualifiers.hand or "right",
-        starts=1 if starts is None else starts,
-        engagement_in=tail.engagement_in,
-        trail=trail,
+        symbol,
+        written_class,
+        hand or "right",
+        starts or 1,
+        engagement_in,
+        trail,
     )
 
 
@@ -198,10 +203,10 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
         next(iter(counts.values()), None),
         symbol,
         (fields.tolerance_class or "").upper().replace(" ", ""),
-        hand=fields.hand or "right",
-        starts=1 if fields.starts is None else checked_starts(fields.starts),
-        engagement_in=fields.length_of_engagement,
-        trail=trail,
+        fields.hand or "right",
+        1 if fields.starts is None else checked_starts(fields.starts),
+        fields.length_of_engagement,
+        trail,
     )
 
 

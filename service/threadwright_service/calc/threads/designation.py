@@ -9,9 +9,8 @@ a sentence that says what to write.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import atan, degrees, pi
-from typing import Final
+from typing import Final, NamedTuple
 
 from threadwright_service.calc.errors import (
     AmbiguousError,
@@ -68,6 +67,16 @@ def tidied(text: str) -> str:
     >>> tidied("  1½–6 UNC‑2A\u00a0LH "), tidied("M24×1.5 − 6g")
     ('1 1/2-6 UNC-2A LH', 'M24x1.5 - 6g')
     """
+    if (
+        text.isascii()
+        and text.isprintable()
+        and "," not in text
+        and "  " not in text
+        and len(text) <= LONGEST_TEXT
+        and text == text.strip()
+        and text
+    ):
+        return text  # as nearly every one is
     if len(text) > LONGEST_TEXT:
         raise UnknownDesignationError(
             f"the call-out has {len(text)} characters; at most {LONGEST_TEXT} are read",
@@ -75,8 +84,6 @@ def tidied(text: str) -> str:
             value=text[:LONGEST_TEXT],
             accepted=EXAMPLES,
         )
-    if _is_tidy(text):
-        return text
     plain = _FRACTION.sub(
         lambda match: (f"{match[1]} " if match[1] else "") + _FRACTIONS[match[2]],
         text.translate(_SIGNS),
@@ -104,20 +111,7 @@ def tidied(text: str) -> str:
     return plain
 
 
-def _is_tidy(text: str) -> bool:
-    """Whether a text is already as :func:`tidied` would leave it: nearly every one is."""
-    return (
-        text.isascii()
-        and text.isprintable()
-        and text == text.strip()
-        and text != ""
-        and "  " not in text
-        and "," not in text
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Qualifiers:
+class Qualifiers(NamedTuple):
     """What a call-out says beside size, pitch and class; ``None`` where it says nothing."""
 
     hand: Hand | None
@@ -140,6 +134,10 @@ _STARTS_IN_WORDS: Final = {
     "FIVE": 5, "SIX": 6, "SEVEN": 7, "EIGHT": 8,
 }  # fmt: skip
 _NONE: Final = Qualifiers(hand=None, starts=None)
+_LEFT: Final = Qualifiers(hand="left", starts=None)
+_RIGHT: Final = Qualifiers(hand="right", starts=None)
+_AT_THE_END: Final = {" LH": _LEFT, "-LH": _LEFT, " RH": _RIGHT, "-RH": _RIGHT}
+"""The hand as most call-outs have it: two letters behind all else."""
 
 
 def without_qualifiers(text: str) -> tuple[str, Qualifiers]:
@@ -158,9 +156,15 @@ def without_qualifiers(text: str) -> tuple[str, Qualifiers]:
     ('1-8 UNC-2A', Qualifiers(hand='left', starts=2))
     """
     capitals = text.upper()
-    # Each of the words has an H or a T. Nearly all texts end here.
+    # Each of the words has an H or a T. Nearly all texts end here,
     if ("H" not in capitals and "T" not in capitals) or _WORDS.search(capitals) is None:
         return text, _NONE
+    # and nearly all others here.
+    at_end = _AT_THE_END.get(capitals[-3:])
+    if at_end is not None:
+        rest = text[:-3].rstrip(" -")
+        if _WORDS.search(capitals, 0, len(rest)) is None:
+            return rest, at_end
     starts: set[int] = set()
     for match in _STARTS.finditer(text):
         starts.add(

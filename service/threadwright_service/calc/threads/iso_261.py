@@ -74,7 +74,7 @@ def pitches_text(diameter_mm: float) -> str:
     """
     row = plan().get(diameter_mm)
     if row is None:
-        return "near " + " and ".join(f"M{each:g}" for each in nearest_diameters_mm(diameter_mm))
+        return f"near {' and '.join([f'M{each:g}' for each in nearest_diameters_mm(diameter_mm)])}"
     return ", ".join(
         f"M{diameter_mm:g}x{pitch:g}" + (" (coarse)" if pitch == row.coarse_mm else "")
         for pitch in row.pitches_mm

@@ -33,7 +33,7 @@ from threadwright_service.calc.threads.iso_965_1_classes import (
     metric_class,
 )
 from threadwright_service.calc.threads.iso_965_1_engagement import engagement_group
-from threadwright_service.calc.threads.iso_965_1_tolerances import Cell
+from threadwright_service.calc.threads.iso_965_1_tolerances import WORDS, Cell
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.thread import (
@@ -82,6 +82,7 @@ _EXTERNAL: Final = Chain(
     Link(iso_724.STRESS_AREA, None),
     to=half_up,
     results="d_basic d2 d1 d_max d_min d2_max d2_min d1_max d3_min d3_stress R_min As",
+    whole="es es_crest Td Td2",
 )
 _INTERNAL: Final = Chain(
     "d P EI EI_crest TD1 TD2",
@@ -95,6 +96,7 @@ _INTERNAL: Final = Chain(
     Link(iso_724.STRESS_AREA, None),
     to=half_up,
     results="d_basic d2 d1 D_min D2_max D2_min D1_max D1_min D_max As",
+    whole="EI EI_crest TD1 TD2",
 )
 
 
@@ -147,7 +149,6 @@ def limits(
         crest = tables.deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
     compute = _external if tolerance_class.side == "external" else _internal
     sizes, notes = compute(call_out, tolerance_class, deviation, crest, trail)
-    _check(sizes, call_out)
     group, remarks = engagement_group(
         tolerance_class,
         diameter_mm=diameter_mm,
@@ -197,6 +198,7 @@ def _external(
     ) = _EXTERNAL(
         trail, diameter_mm, pitch_mm, es.value_um, crest_es.value_um, td.value_um, td2.value_um
     )  # fmt: skip
+    _check(call_out, flat_max, pitch_min, pitch_max, major_min)
     limits = make_diameter_limits(
         make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
     )
@@ -208,7 +210,7 @@ def _external(
     basic, root_radius = make_diameters(major, pitch, minor), make_span(None, radius_min)
     return (
         (basic, limits, reference_mm, root_radius, stress_area_mm2),
-        f"es: {es.words}; Td: {td.words}; Td2: {td2.words}",
+        f"es: {WORDS[es.basis]}; Td: {WORDS[td.basis]}; Td2: {WORDS[td2.basis]}",
     )
 
 
@@ -230,22 +232,22 @@ def _internal(
     ) = _INTERNAL(
         trail, diameter_mm, pitch_mm, ei.value_um, crest_ei.value_um, td1.value_um, td2.value_um
     )  # fmt: skip
+    _check(call_out, minor_max, pitch_min, pitch_max, major_min)
     limits = make_diameter_limits(
         make_span(None, major_min), make_span(pitch_max, pitch_min), make_span(minor_max, minor_min)
     )
     basic = make_diameters(major, pitch, minor)
     return (
         (basic, limits, {"major_diameter_max": major_max}, NO_LIMIT, stress_area_mm2),
-        f"EI: {ei.words}; TD1: {td1.words}; TD2: {td2.words}",
+        f"EI: {WORDS[ei.basis]}; TD1: {WORDS[td1.basis]}; TD2: {WORDS[td2.basis]}",
     )
 
 
-def _check(sizes: _Sizes, call_out: CallOut) -> None:
+def _check(
+    call_out: CallOut, inner: float, pitch_min: float, pitch_max: float, outer: float
+) -> None:
     """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    _, limits, reference_mm, _, _ = sizes
-    pitch = limits.pitch_diameter
-    inner = reference_mm.get("minor_diameter_flat_max") or limits.minor_diameter.max or 0.0
-    if not inner < (pitch.min or 0.0) < (pitch.max or 0.0) < (limits.major_diameter.min or 0.0):
+    if not inner < pitch_min < pitch_max < outer:
         raise InfeasibleError(
             f"M{call_out.nominal_diameter:g}x{call_out.pitch:g}-{call_out.tolerance_class}: the "
             "tolerances are larger than the thread's height",

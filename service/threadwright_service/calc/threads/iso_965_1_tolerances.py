@@ -6,6 +6,7 @@ the nearest R40 number and the grade's shift is added; such a value says "not ta
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -21,7 +22,7 @@ SMALLEST_MM: Final = 1.0
 LARGEST_MM: Final = 355.0
 FINEST_MM: Final = 0.2
 COARSEST_MM: Final = 8.0
-_WORDS: Final = {
+WORDS: Final = {
     "P": "published table",
     "I": "implied by published limits",
     "R": "memory, equal to the rule of the published cells",
@@ -42,7 +43,7 @@ class Cell(NamedTuple):
     @property
     def words(self) -> str:
         """The basis in words."""
-        return _WORDS[self.basis]
+        return WORDS[self.basis]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,8 +146,7 @@ def tolerance(
     >>> tolerance(EXTERNAL_PITCH, 6, diameter_mm=24, pitch_mm=1.5)
     Cell(value_um=150, basis='P')
     """
-    over_mm = range_over_mm(diameter_mm) if which.by_range else 0.0
-    row = _cells(which.table).get((over_mm, pitch_mm))
+    row = _cells(which.table).get((range_over_mm(diameter_mm) if which.by_range else 0.0, pitch_mm))
     if row is None:
         if grade not in which.shift:
             _refuse_grade(which, grade, pitch_mm, which.shift)
@@ -155,7 +155,7 @@ def tolerance(
         cell = row[grade]
     else:
         _refuse_grade(which, grade, pitch_mm, row)
-    if trail is not None:
+    if trail is not None and trail.steps is not None:
         inputs: dict[str, float | int] = {"P": pitch_mm, "grade": grade}
         if which.by_range:
             inputs = {"d": diameter_mm, **inputs}
@@ -197,7 +197,7 @@ def range_over_mm(diameter_mm: float) -> float:
             value=diameter_mm,
             accepted=f"{SMALLEST_MM:g} mm to {LARGEST_MM:g} mm",
         )
-    return r40.diameter_range_mm(diameter_mm)[0]
+    return r40.DIAMETER_RANGES_MM[bisect_left(r40.DIAMETER_RANGES_MM, diameter_mm) - 1]
 
 
 _DEVIATION: Final[Mapping[str, Formula]] = {
@@ -249,14 +249,14 @@ def deviation(position: str, *, pitch_mm: float, trail: Trail | None = None) -> 
     (-32, 28)
     """
     row = _deviations().get(pitch_mm)
-    if position in "hH":
+    if row is not None and position in row:
+        cell = row[position]
+    elif position in "hH":
         cell = Cell(0, "D")
     elif position == "az":
         stated = _AZ_STATED_FROM_MM <= pitch_mm <= _AZ_STATED_TO_MM
         magnitude_um = _DEVIATION_AZ.function(pitch_mm)
         cell = Cell(-round(magnitude_um), "P" if stated else "F")
-    elif row is not None and position in row:
-        cell = row[position]
     elif (
         row is not None
         or (position == "e" and pitch_mm < _SMALLEST_E_MM)
@@ -272,7 +272,7 @@ def deviation(position: str, *, pitch_mm: float, trail: Trail | None = None) -> 
         index = r40.nearest_index(_DEVIATION[position].function(pitch_mm))
         magnitude_um = round(r40.tolerance_um(index))
         cell = Cell(magnitude_um if position == "G" else -magnitude_um, "F")
-    if trail is not None:
+    if trail is not None and trail.steps is not None:
         symbol = "EI" if position in "GH" else "es"
         formula = {"D": "0", "F": "R40, from the formula"}.get(cell.basis, "table")
         if position == "az":

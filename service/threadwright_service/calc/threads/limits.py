@@ -162,8 +162,7 @@ def _computed(
     rounding: str | None,
     trail: Trail,
 ) -> ThreadLimits:
-    call_out = parse_call_out(designation, given, trail=trail)
-    found = family(call_out.family)
+    found, call_out = _read(designation, given, trail)
     side = None if given is None else given.side
     if side is None and distance is None:
         return found.limits(call_out, rounding=rounding, trail=trail)
@@ -173,7 +172,7 @@ def _computed(
     return answer
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def _remembered(
     designation: str | None,
     given: Fields | None,
@@ -200,30 +199,37 @@ def parse_call_out(
     >>> parse_call_out("#10-32 UNF-2B").size
     '#10'
     """
+    return _read(designation, given, trail)[1]
+
+
+def _read(
+    designation: str | None, given: Fields | None, trail: Trail | None
+) -> tuple[Family, CallOut]:
+    """The family of a thread, and its call-out."""
     if given is not None:
         _check_numbers(given)
-    if designation is None:
-        if given is None:
-            raise MissingInputError(
-                "no thread is given",
-                parameter="designation",
-                accepted=f"designation, as {EXAMPLES}; or series, nominal_diameter, "
-                "threads_per_inch or pitch, and tolerance_class",
-            )
-        found = _family_of_fields(given, trail)
-        fields = given.in_unit(found.unit)
-        return _completed(found.read(fields, trail=trail), fields)
-    text = tidied(designation)
-    beside = None if given is None else given.tolerance_class
-    for each in families():
-        call_out = each.parse(text, beside, trail=trail)
-        if call_out is not None:
-            if given is None:
-                return call_out
-            fields = given.in_unit(each.unit)
-            check_agreement(call_out, fields, text)
-            return _completed(call_out, fields)
-    raise _not_known(text)
+    elif designation is None:
+        raise MissingInputError(
+            "no thread is given",
+            parameter="designation",
+            accepted=f"designation, as {EXAMPLES}; or series, nominal_diameter, "
+            "threads_per_inch or pitch, and tolerance_class",
+        )
+    if designation is not None:
+        text, beside = tidied(designation), None if given is None else given.tolerance_class
+        for each in families():
+            call_out = each.parse(text, beside, trail=trail)
+            if call_out is not None:
+                if given is not None:
+                    fields = given.in_unit(each.unit)
+                    check_agreement(call_out, fields, text)
+                    call_out = _completed(call_out, fields)
+                return each, call_out
+        raise _not_known(text)
+    fields = given or Fields()
+    found = _family_of_fields(fields, trail)
+    fields = fields.in_unit(found.unit)
+    return found, _completed(found.read(fields, trail=trail), fields)
 
 
 def list_threads() -> tuple[tuple[Family, tuple[StandardSize, ...]], ...]:

@@ -7,7 +7,6 @@ gives the same thread for the mechanics, which work in millimetres throughout.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal
@@ -106,7 +105,8 @@ make_diameters = maker_of(Diameters)
 make_diameter_limits = maker_of(DiameterLimits)
 
 NO_LIMIT = Span(max=None, min=None)
-NONE_NAMED: Mapping[str, float] = MappingProxyType({})
+NamedSizes = MappingProxyType[str, float] | dict[str, float]
+NONE_NAMED = MappingProxyType[str, float]({})
 NO_LENGTH = ("_threads", "_turns", "_ratio", "_deg")
 """Ends of the reference keys whose values are counts, shares or angles."""
 
@@ -139,9 +139,9 @@ class ThreadLimits:
     form: ThreadForm
     basic: Diameters
     allowance: float
-    allowances: Mapping[str, float] = field(default_factory=lambda: NONE_NAMED)
+    allowances: NamedSizes = field(default_factory=lambda: NONE_NAMED)
     limits: DiameterLimits
-    reference: Mapping[str, float] = field(default_factory=lambda: NONE_NAMED)
+    reference: NamedSizes = field(default_factory=lambda: NONE_NAMED)
     root_radius: Span = NO_LIMIT
     stress_area: float | None = None
     length_of_engagement: float | None = None
