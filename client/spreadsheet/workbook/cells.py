@@ -24,6 +24,7 @@ from spreadsheet.workbook.style import (
     HEAD_FILL,
     LEFT,
     PLAIN,
+    RIGHT,
 )
 
 Value = str | float | None
@@ -70,7 +71,7 @@ def put_entry(
         fill=ENTRY_FILL,
         border=ENTRY_BORDER,
         form=form,
-        alignment=LEFT if left else None,
+        alignment=LEFT if left else RIGHT,
     )
 
 

@@ -42,7 +42,7 @@ class Column:
 
 LINES: Final = 25
 """Lines of jobs on the sheet Quotes."""
-FIRST_LINE: Final = 7
+FIRST_LINE: Final = 6
 CUTTERS: Final = 20
 MACHINES: Final = 8
 FIRST_ENTRY: Final = 5
@@ -60,7 +60,7 @@ ENTRIES: Final = (
     Column(
         key="designation",
         title="Call-out",
-        width=17,
+        width=21,
         group=_JOB,
         number=False,
         hint="The thread as it stands on the drawing, such as M24x1.5-6g or 3/4-16 UNF-2A.",
@@ -77,7 +77,7 @@ ENTRIES: Final = (
     Column(
         key="material",
         title="Material",
-        width=10.5,
+        width=19,
         group=_WORK,
         number=False,
         hint="A grade such as 42CrMo4, 17-4 PH or D2, or a group of the service's list.",
@@ -194,7 +194,7 @@ PRICES: Final = (
 )
 """Worked out in the sheet: the cost with the mark-up."""
 
-MESSAGE: Final = Column(key="message", title="Message", width=70, group="Message", number=False)
+MESSAGE: Final = Column(key="message", title="Message", width=55, group="Message", number=False)
 
 QUOTES: Final = (*ENTRIES, *THREAD_RESULTS, *PLAN_RESULTS, *TIME_RESULTS, *PRICES, MESSAGE)
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
-from openpyxl.styles import Font
+from openpyxl.styles import Border, Font
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.pagebreak import Break
@@ -53,6 +53,7 @@ from spreadsheet.workbook.style import (
     ALARM,
     BAND_FILL,
     BOLD,
+    FLUSH,
     LEFT,
     PLAIN,
     RESULT_BORDER,
@@ -64,7 +65,7 @@ from spreadsheet.workbook.style import (
 
 LETTERS: Final = "ABCDEFGHIJKL"
 PASSES: Final = 20
-CAUTIONS: Final = 22
+CAUTIONS: Final = 20
 ASSUMED: Final = 60
 _FIELDS: Final = {
     "thread": SHEET_THREAD,
@@ -115,7 +116,7 @@ def add_job_sheet(book: Workbook) -> None:
     """Add the sheet; the line that it shows is chosen in a cell named job_line."""
     sheet = book.create_sheet("Job sheet")
     book.defined_names["job_line"] = DefinedName("job_line", attr_text="'Job sheet'!$L$1")
-    put(sheet, "A1:H1", '="Job sheet: "&' + _quoted("job"), font=TITLE, alignment=LEFT)
+    put(sheet, "A1:H1", '="Job sheet: "&' + _quoted("job"), font=TITLE, alignment=FLUSH)
     put(sheet, "I1:K1", "Line of the quote", font=BOLD, alignment=RIGHT)
     put_entry(sheet, "L1", 1, form=WHOLE)
     rule = DataValidation(
@@ -193,7 +194,7 @@ def _pair(
     label_cells, cells = (
         ("A{0}:C{0}", "D{0}:F{0}") if side == "left" else ("G{0}:I{0}", "J{0}:L{0}")
     )
-    put(sheet, label_cells.format(row), label, font=PLAIN, border=RESULT_BORDER)
+    put(sheet, label_cells.format(row), label, border=RESULT_BORDER, alignment=LEFT)
     put(
         sheet,
         cells.format(row),
@@ -240,7 +241,13 @@ def _limits(sheet: Worksheet) -> None:
     put_head(sheet, f"F{_LIMITS + 1}", "Tolerance")
     row = _LIMITS + 2
     for name in ("major", "pitch", "minor"):
-        put(sheet, f"A{row}:B{row}", f"{name.capitalize()} diameter", border=RESULT_BORDER)
+        put(
+            sheet,
+            f"A{row}:B{row}",
+            f"{name.capitalize()} diameter",
+            border=RESULT_BORDER,
+            alignment=LEFT,
+        )
         paths = (
             f"basic.{name}_diameter",
             f"limits.{name}_diameter.max",
@@ -252,23 +259,28 @@ def _limits(sheet: Worksheet) -> None:
         both = f"AND(ISNUMBER(D{row}),ISNUMBER(E{row}))"
         _number(sheet, f"F{row}", f'=IF({both},D{row}-E{row},"")', LENGTH, font)
         row += 1
-    put(sheet, f"A{row}:B{row}", "Root radius", border=RESULT_BORDER)
+    put(sheet, f"A{row}:B{row}", "Root radius", border=RESULT_BORDER, alignment=LEFT)
     _number(sheet, f"C{row}", None, LENGTH)
     for letter, end in zip("DE", ("max", "min"), strict=True):
         _number(sheet, f"{letter}{row}", _value("thread", f"root_radius.{end}"), LENGTH)
     _number(sheet, f"F{row}", None, LENGTH)
     row += 1
-    put(sheet, f"A{row}:B{row}", "Lead angle, °", border=RESULT_BORDER)
+    put(sheet, f"A{row}:B{row}", "Lead angle, °", border=RESULT_BORDER, alignment=LEFT)
     _number(sheet, f"C{row}", _value("thread", "lead_angle_deg"), "0.00")
     for letter in "DEF":
         _number(sheet, f"{letter}{row}", None, LENGTH)
 
 
 def _number(
-    sheet: Worksheet, cell: str, formula: str | None, form: str, font: Font = PLAIN
+    sheet: Worksheet,
+    cell: str,
+    formula: str | None,
+    form: str,
+    font: Font = PLAIN,
+    border: Border | None = RESULT_BORDER,
 ) -> None:
     put(
-        sheet, cell, formula, font=font, border=RESULT_BORDER, form=form or "General",
+        sheet, cell, formula, font=font, border=border, form=form or "General",
         alignment=RIGHT if form else LEFT,
     )  # fmt: skip
 
@@ -290,7 +302,7 @@ def _reading(sheet: Worksheet) -> None:
         ('="Gauges by "&' + _word("gauges", "standard"), "", "", ""),
     )  # fmt: skip
     for row, (label, *paths) in enumerate(rows, _LIMITS + 2):
-        put(sheet, f"G{row}:I{row}", label, border=RESULT_BORDER)
+        put(sheet, f"G{row}:I{row}", label, border=RESULT_BORDER, alignment=LEFT)
         for letter, path in zip("JKL", paths, strict=True):
             call = "wires" if "GO" not in label else "gauges"
             formula = _value(call, path) if path else None
@@ -364,7 +376,9 @@ def _passes(sheet: Worksheet) -> None:
         row = _PASS + 3 + place
         for letter, (_, _, form) in zip(LETTERS, PASS_COLUMNS, strict=True):
             key = f"{letter}${_PASS + 2}"
-            _number(sheet, f"{letter}{row}", _of_table("passes", place, key, form), form)
+            _number(
+                sheet, f"{letter}{row}", _of_table("passes", place, key, form), form, border=None
+            )
 
 
 def _too_many(table: str, room: int) -> str:
@@ -412,7 +426,7 @@ def _times(sheet: Worksheet) -> None:
             for place in range(LISTED):
                 row = _TABLES + 1 + place
                 cells = ":".join(f"{letter}{row}" for letter in letters.split(":"))
-                _number(sheet, cells, _of_table(table, place, f'"{key}"', form), form)
+                _number(sheet, cells, _of_table(table, place, f'"{key}"', form), form, border=None)
 
 
 def _cautions(sheet: Worksheet) -> None:
@@ -426,18 +440,10 @@ def _cautions(sheet: Worksheet) -> None:
         line = table_cell("cautions", place + 2)
         code = f'LEFT({line},FIND(",",{line})-1)'
         detail = f'MID({line},FIND(",",{line})+1,LEN({line}))'
-        put(
-            sheet, f"A{row}:B{row}", f'=IF({line}="","",{code})', font=BOLD, alignment=WRAPPED,
-            border=RESULT_BORDER,
-        )  # fmt: skip
-        put(
-            sheet,
-            f"C{row}:L{row}",
-            f'=IF({line}="","",{_unquoted(detail)})',
-            alignment=WRAPPED,
-            border=RESULT_BORDER,
-        )
-        sheet.row_dimensions[row].height = 36
+        filled = f'=IF({line}="","",{code})'
+        put(sheet, f"A{row}:B{row}", filled, font=BOLD, alignment=WRAPPED)
+        put(sheet, f"C{row}:L{row}", f'=IF({line}="","",{_unquoted(detail)})', alignment=WRAPPED)
+        sheet.row_dimensions[row].height = 25
 
 
 def _unquoted(text: str) -> str:
@@ -458,18 +464,14 @@ def _assumed(sheet: Worksheet) -> None:
         key = f'LEFT({line},FIND(",",{line})-1)'
         rest = f'MID({line},FIND(",",{line})+1,LEN({line}))'
         value = f'LEFT({rest},FIND(",",{rest})-1)'
-        put(sheet, f"A{row}:C{row}", f'=IF({line}="","",{key})', border=RESULT_BORDER)
-        put(
-            sheet, f"D{row}:E{row}", f'=IF({line}="","",{value})', font=BOLD, alignment=LEFT,
-            border=RESULT_BORDER,
-        )  # fmt: skip
+        put(sheet, f"A{row}:C{row}", f'=IF({line}="","",{key})', alignment=LEFT)
+        put(sheet, f"D{row}:E{row}", f'=IF({line}="","",{value})', font=BOLD, alignment=LEFT)
         why = f"MID({line},LEN({key})+LEN({value})+3,LEN({line}))"
-        put(sheet, f"F{row}:L{row}", f'=IF({line}="","",{why})', alignment=LEFT,
-            border=RESULT_BORDER)  # fmt: skip
+        put(sheet, f"F{row}:L{row}", f'=IF({line}="","",{why})', alignment=LEFT)
 
 
 def _setup(sheet: Worksheet) -> None:
-    set_widths(sheet, [(letter, 10.5) for letter in LETTERS[:-1]] + [("L", 16)])
+    set_widths(sheet, [(letter, 8.4) for letter in LETTERS[:-1]] + [("L", 12.5)])
     sheet.sheet_view.showGridLines = False
     sheet.freeze_panes = "A5"
     unit = "$N$1"
@@ -483,6 +485,16 @@ def _setup(sheet: Worksheet) -> None:
     ):  # fmt: skip
         show_inches(sheet, cells, unit)
     show_errors_grey(sheet, f"A6:L{_ASSUMED + ASSUMED}")
+    for first, last, rows in (
+        ("A", "L", (_PASS + 3, PASSES)),
+        ("A", "F", (_TABLES + 1, LISTED)),
+        ("H", "L", (_TABLES + 1, LISTED)),
+        ("A", "L", (_CAUTIONS + 1, CAUTIONS)),
+        ("A", "L", (_ASSUMED + 1, ASSUMED)),
+    ):
+        # A line below a row only where there is one.
+        filled = FormulaRule(formula=[f"LEN(${first}{rows[0]})>0"], border=RESULT_BORDER)
+        sheet.conditional_formatting.add(f"{first}{rows[0]}:{last}{rows[0] + rows[1] - 1}", filled)
     sheet.conditional_formatting.add(
         f"A{_PASS + 3}:L{_PASS + 2 + PASSES}",
         FormulaRule(formula=[f'$B{_PASS + 3}="spring"'], font=Font(italic=True)),

@@ -8,7 +8,7 @@ from typing import Final
 from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import column_index_from_string
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.pagebreak import Break, ColBreak
 from openpyxl.worksheet.worksheet import Worksheet
@@ -54,7 +54,6 @@ from spreadsheet.workbook.style import (
     PLAIN,
     RESULT_BORDER,
     RIGHT,
-    SMALL,
     TITLE,
     TOTAL_BORDER,
 )
@@ -100,10 +99,10 @@ def _heading(book: Workbook, sheet: Worksheet) -> None:
     )
     sheet.row_dimensions[1].height = 26
     entries = (
-        ("A2:B2", "Address of the service", "C2:G2", DEFAULT_ADDRESS, "base_address"),
+        ("A2:B2", "Address of the service", "C2", DEFAULT_ADDRESS, "base_address"),
         ("H2:I2", "Ask again", "J2", 1, "refresh"),
         ("K2", "Key", "L2", None, "service_key"),
-        ("A3:B3", "Quote, customer, date", "C3:G3", None, None),
+        ("A3:B3", "Quote, customer, date", "C3", None, None),
         ("H3:I3", "Mark-up, %", "J3", 20, "mark_up_percent"),
         ("K3", "Currency", "L3", "EUR", "currency"),
     )
@@ -136,7 +135,6 @@ def _heading(book: Workbook, sheet: Worksheet) -> None:
 
 def _titles(sheet: Worksheet) -> None:
     put(sheet, "A4:A5", "Line", font=HEAD, fill=HEAD_FILL, alignment=CENTRE)
-    put(sheet, "A6", None, fill=BAND_FILL)
     for group, columns in groupby(QUOTES, key=lambda each: each.group):
         letters = [quote_letter(each.key) for each in columns]
         put(
@@ -151,14 +149,13 @@ def _titles(sheet: Worksheet) -> None:
     for column in QUOTES:
         letter = quote_letter(column.key)
         put_head(sheet, f"{letter}5", column.title)
-        put(sheet, f"{letter}6", column.key, font=SMALL, fill=BAND_FILL, alignment=LEFT)
     sheet.row_dimensions[4].height = 17
     sheet.row_dimensions[5].height = 30
-    sheet.row_dimensions[6].height = 11
 
 
 def _line(sheet: Worksheet, line: int) -> None:
     row = FIRST_LINE + line
+    sheet.row_dimensions[row].height = 15.5
     put(sheet, f"A{row}", line + 1, alignment=CENTRE, border=RESULT_BORDER)
     job = JOBS[line] if line < len(JOBS) else {}
     for column in ENTRIES:
@@ -237,13 +234,10 @@ def _range(key: str) -> str:
 
 def _total(sheet: Worksheet) -> None:
     """Sums; a quote with a message is not summed as if it were whole."""
-    last = quote_letter("message")
-    put(sheet, f"A{TOTAL}:{last}{TOTAL}".split(":")[0], None)
-    for number in range(1, 3 + len(QUOTES)):
+    for number in range(1, 2 + len(QUOTES)):
         cell = sheet.cell(TOTAL, number)
-        if number <= 1 + len(QUOTES):
-            cell.border = TOTAL_BORDER
-            cell.fill = BAND_FILL
+        cell.border = TOTAL_BORDER
+        cell.fill = BAND_FILL
     put(sheet, f"B{TOTAL}", "Total", font=BOLD, border=TOTAL_BORDER, fill=BAND_FILL)
     message = f"SUMPRODUCT(--(LEN({_range('message')})>0))"
     for key, form in (("lot.time_min", TENTHS), ("lot.cost", MONEY), ("lot_price", MONEY)):
@@ -296,14 +290,15 @@ def _print_setup(sheet: Worksheet) -> None:
     sheet.print_title_cols = "A:C"
     sheet.page_setup.orientation = "landscape"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
-    sheet.page_setup.scale = 62
+    sheet.page_setup.scale = 61
     sheet.page_setup.pageOrder = "overThenDown"
     for side in ("left", "right", "top", "bottom"):
         setattr(sheet.page_margins, side, 0.4)
-    before = 1 + len(ENTRIES)
+    # Three pages side by side: the work, the readings, the money.
     sheet.col_breaks = ColBreak()
-    sheet.col_breaks.append(Break(id=before))
+    for last_of_page in ("spindle_speed", "plan.spring_passes"):
+        column = column_index_from_string(quote_letter(last_of_page))
+        sheet.col_breaks.append(Break(id=column))
     sheet.oddFooter.left.text = "Thread quotes"
     sheet.oddFooter.right.text = "Page &P of &N"
     sheet.oddFooter.left.size = sheet.oddFooter.right.size = 8
-    assert get_column_letter(before) == quote_letter(ENTRIES[-1].key)  # noqa: S101 - a layout slip

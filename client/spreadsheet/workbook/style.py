@@ -16,7 +16,8 @@ def _fill(colour: str) -> PatternFill:
     return PatternFill("solid", start_color=colour, end_color=colour)
 
 
-_thin, _dots, _thick = (Side(style=style, color=_LINE) for style in ("thin", "dotted", "medium"))
+_thin, _thick = (Side(style=style, color=_LINE) for style in ("thin", "medium"))
+_faint = Side(style="thin", color="D3DADB")
 
 TITLE: Final = Font(name=FONT, size=16, bold=True, color=_DARK)
 PLAIN: Final = Font(name=FONT, size=9.5)
@@ -35,12 +36,13 @@ ENTRY_FILL: Final = _fill(_ENTRY)
 
 ENTRY_BORDER: Final = Border(left=_thin, right=_thin, top=_thin, bottom=_thin)
 """A full box: something is to be entered."""
-RESULT_BORDER: Final = Border(bottom=_dots)
-"""A dotted line below: worked out."""
+RESULT_BORDER: Final = Border(bottom=_faint)
+"""A faint line below: worked out."""
 TOTAL_BORDER: Final = Border(top=_thick, bottom=_thick)
 GROUP_BORDER: Final = Border(left=_thick, bottom=_thin)
 
 CENTRE: Final = Alignment(horizontal="center", vertical="center", wrap_text=True)
-LEFT: Final = Alignment(horizontal="left", vertical="center", wrap_text=False)
+LEFT: Final = Alignment(horizontal="left", vertical="center", indent=1)
+FLUSH: Final = Alignment(horizontal="left", vertical="center")
 RIGHT: Final = Alignment(horizontal="right", vertical="center")
-WRAPPED: Final = Alignment(horizontal="left", vertical="top", wrap_text=True)
+WRAPPED: Final = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
