@@ -298,7 +298,21 @@ def table_cells() -> dict[str, str]:
                 f'=IF({number}>{count}+1,"",IF({count}=0,"",'
                 f"MID({text},{start},FIND(CHAR(10),{text},{start})-({start}))))"
             )
+    # The unit stands after a row's last comma; a reason may hold commas of its own.
+    header = table_cell("assumed", 1)
+    for number in range(2, TABLE_ROWS + 1):
+        row = table_cell("assumed", number)
+        commas = f'LEN({row})-LEN(SUBSTITUTE({row},",",""))'
+        last = f'FIND(CHAR(1),SUBSTITUTE({row},",",CHAR(1),{commas}))'
+        cells[unit_place(number).removeprefix("Calls!").replace("$", "")] = (
+            f'=IF({row}="",0,IF(RIGHT({header},5)=",unit",{last},LEN({row})+1))'
+        )
     return cells
+
+
+def unit_place(row: int) -> str:
+    """Cell that tells where the unit of an assumption begins."""
+    return f"Calls!$G${TABLES_FIRST + row - 1}"
 
 
 def _fields(paths: tuple[str, ...]) -> str:

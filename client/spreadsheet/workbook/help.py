@@ -99,7 +99,7 @@ def add_help(book: Workbook) -> None:
             cell = put(sheet, f"B{row}", text, alignment=WRAPPED)
             cell.data_type = "s"
             cell.quotePrefix = text.startswith("=")
-            sheet.row_dimensions[row].height = 13.5 * (1 + len(text) // 100)
+            sheet.row_dimensions[row].height = 13.5 * (1 + len(text) // 125)
             row += 1
         row += 1
     sheet.column_dimensions["A"].width = 18
