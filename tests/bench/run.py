@@ -3,6 +3,7 @@
     --quick         short rounds, for a look
     --long          also what takes a minute or more
     --only PIECE    one or more pieces by name
+    --urgent        before other work on the machine, where the system permits it
     --json FILE     the rows for programs too
 
 Everything is a ratio inside this one run, or stands beside what it is compared with. Each worker
@@ -13,8 +14,10 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import platform
 import sys
+from contextlib import suppress
 from dataclasses import asdict
 from importlib import import_module
 from importlib.metadata import version
@@ -39,6 +42,9 @@ def main() -> int:
     pace = Pace(long=options.long)
     if options.quick:
         pace = Pace(rounds=3, seconds=0.4, long=options.long)
+    if options.urgent:
+        with suppress(PermissionError):
+            os.nice(-15)
     if not has_two_cores():
         sys.stderr.write("needs two cores: one for the server, one for the load tool\n")
         return 2
@@ -65,6 +71,7 @@ def _options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description="Ratios of the service's speed and memory.")
     parser.add_argument("--quick", action="store_true", help="short rounds")
     parser.add_argument("--long", action="store_true", help="also what takes a minute or more")
+    parser.add_argument("--urgent", action="store_true", help="before other work")
     parser.add_argument("--only", nargs="+", choices=PIECES, help="pieces to run")
     parser.add_argument("--json", metavar="FILE", help="write the rows to a file too")
     return parser.parse_args()

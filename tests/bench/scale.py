@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -47,9 +48,10 @@ def workers(pace: Pace) -> list[Row]:
             return tally.per_second
 
         def batches(count: str) -> float:
-            sent = call_outs.batches(call_outs.unified(), 1000)
-            tally = Load(address[count], sent, connections=8).run(3 * pace.seconds)
-            return checked(tally).per_second
+            # Made beforehand, and each on a connection of its own, which any worker may take.
+            new = call_outs.batches(call_outs.unified(), 1000)
+            sent = [apart(batch) for batch in islice(new, round(60 * pace.seconds))]
+            return checked(Load(address[count], sent, connections=4).run()).per_second
 
         cases = {
             f"{kind} {count}": partial(case, count)
@@ -94,6 +96,11 @@ def beside_slow_clients(pace: Pace) -> list[Row]:
         ratio(f"throughput beside 50 clients, {kind} / alone", got, kind, "alone", least=0.9)
         for kind in ("slow header", "slow body", "silent")
     ]
+
+
+def apart(request: bytes) -> bytes:
+    """A request that ends its connection."""
+    return request.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n", 1)
 
 
 def through(address: Address, pace: Pace) -> float:
