@@ -101,6 +101,7 @@ class HttpTransport:
         self._base_url = _checked(base_url)
         self._headers = dict(headers)
         self._given_session = session
+        self._retries = retries
         self._own = requests.Session()
         self._adapter = HTTPAdapter(max_retries=polite_retry(retries))
         self._own.mount("http://", self._adapter)
@@ -173,23 +174,40 @@ class HttpTransport:
         return 200, got.members, got.request_id
 
     def _send(self, path: str, data: bytes | None, timeout: Timeout) -> requests.Response:
-        """GET, or POST if there is a body; the whole answer is read."""
-        try:
-            if self._given_session is not None:
-                return self._given_session.request(
-                    "GET" if data is None else "POST",
-                    self._base_url + path,
-                    data=data,
-                    headers=self._headers_of(data),
-                    timeout=timeout,
-                    allow_redirects=False,
-                )
-            response = self._adapter.send(
-                self._prepared(path, data), timeout=timeout, **self._settings
+        """GET, or POST if there is a body; the whole answer is read.
+
+        The adapter repeats what found no service; an answer that broke off is repeated here.
+        """
+        left = 0 if self._given_session is not None else self._retries
+        while True:
+            error: Exception | None = None
+            try:
+                response = self._sent(path, data, timeout)
+                if _is_whole(response):
+                    return response
+            except requests.exceptions.ChunkedEncodingError as broken:
+                error = broken
+            except requests.exceptions.RequestException as failed:
+                raise self._no_answer(failed) from failed
+            if not left:
+                raise ConnectionFailedError(
+                    f"the answer of {self._base_url} broke off before its end"
+                ) from error
+            left -= 1
+
+    def _sent(self, path: str, data: bytes | None, timeout: Timeout) -> requests.Response:
+        """One request, and its answer with what came of its body."""
+        if self._given_session is not None:
+            return self._given_session.request(
+                "GET" if data is None else "POST",
+                self._base_url + path,
+                data=data,
+                headers=self._headers_of(data),
+                timeout=timeout,
+                allow_redirects=False,
             )
-            _ = response.content
-        except requests.exceptions.RequestException as error:
-            raise self._no_answer(error) from error
+        response = self._adapter.send(self._prepared(path, data), timeout=timeout, **self._settings)
+        _ = response.content
         return response
 
     def _no_answer(self, error: requests.exceptions.RequestException) -> NoAnswerError:
@@ -197,10 +215,7 @@ class HttpTransport:
         # A body that stops arriving is a ConnectionError of requests, with only this text to tell.
         if isinstance(error, requests.exceptions.Timeout) or "Read timed out" in str(error):
             return TimedOutError(f"{self._base_url} did not answer in time ({reason})")
-        if isinstance(
-            error,
-            (requests.exceptions.ConnectionError, requests.exceptions.ChunkedEncodingError),
-        ):
+        if isinstance(error, requests.exceptions.ConnectionError):
             return ConnectionFailedError(f"no connection to {self._base_url} ({reason})")
         return NoAnswerError(f"no answer from {self._base_url} ({reason})")
 
@@ -229,6 +244,14 @@ class HttpTransport:
         if data is None:
             return self._headers
         return {**self._headers, "Content-Type": "application/json"}
+
+
+def _is_whole(response: requests.Response) -> bool:
+    """Whether the body is as long as was announced; urllib3 1 does not look."""
+    announced = response.headers.get("Content-Length", "")
+    if not announced.isdigit() or "Content-Encoding" in response.headers:
+        return True
+    return len(response.content) == int(announced)
 
 
 def _reason(error: BaseException) -> str:

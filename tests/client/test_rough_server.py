@@ -127,14 +127,35 @@ def test_a_connection_that_always_breaks(end: Act) -> None:
     assert len(server.requests) == 2
 
 
-def test_a_body_that_is_cut_short() -> None:
-    head = b'HTTP/1.1 200 OK\r\nContent-Type: application/json\r\nContent-Length: 900\r\n\r\n{"op'
+CUT_JSON = b'HTTP/1.1 200 OK\r\nContent-Type: application/json\r\nContent-Length: 900\r\n\r\n{"op'
+CUT_TEXT = b"HTTP/1.1 200 OK\r\nX-Request-ID: r\r\nContent-Length: 6\r\n\r\n22.9"
+CUT_CHUNK = b"HTTP/1.1 200 OK\r\nX-Request-ID: r\r\nTransfer-Encoding: chunked\r\n\r\n6\r\n22.9"
+
+
+@pytest.mark.parametrize("cut", [CUT_JSON, CUT_TEXT, CUT_CHUNK], ids=["JSON", "text", "chunk"])
+def test_an_answer_that_breaks_off_is_never_taken_for_whole(cut: bytes) -> None:
     with (
-        rough_server(raw(head)) as server,
-        Client(server.url, retries=0) as client,
-        pytest.raises(NoAnswerError),
+        rough_server(raw(cut)) as server,
+        Client(server.url, retries=1) as client,
+        pytest.raises(ConnectionFailedError, match="broke off before its end"),
     ):
-        client.thread_limits(designation=CALL_OUT)
+        client.text("thread-limits", "limits.pitch_diameter.max", designation=CALL_OUT)
+    assert len(server.requests) == 2
+    with (
+        rough_server(raw(cut)) as server,
+        requests.Session() as session,
+        Client(server.url, session=session) as client,
+        pytest.raises(ConnectionFailedError),
+    ):
+        client.text("thread-limits", "limits.pitch_diameter.max", designation=CALL_OUT)
+    assert len(server.requests) == 1
+
+
+@pytest.mark.parametrize("cut", [CUT_JSON, CUT_CHUNK], ids=["JSON", "chunk"])
+def test_an_answer_that_breaks_off_is_asked_for_again(cut: bytes) -> None:
+    with rough_server(raw(cut), good()) as server, Client(server.url) as client:
+        assert client.thread_limits(designation=CALL_OUT).pitch == 1.5
+    assert len(server.requests) == 2
 
 
 def test_garbage_is_no_answer() -> None:
