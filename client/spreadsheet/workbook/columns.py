@@ -260,9 +260,9 @@ MACHINE_COLUMNS: Final = (
 
 def quote_letter(key: str) -> str:
     """Letter of a column of the sheet Quotes; the line's number stands in A."""
-    return get_column_letter(2 + [each.key for each in QUOTES].index(key))
+    return str(get_column_letter(2 + [each.key for each in QUOTES].index(key)))
 
 
 def table_letter(columns: tuple[Column, ...], key: str) -> str:
     """Letter of a column of another table, which begins in A."""
-    return get_column_letter(1 + [each.key for each in columns].index(key))
+    return str(get_column_letter(1 + [each.key for each in columns].index(key)))
