@@ -6,6 +6,7 @@ not shared out evenly between workers, so a round may fall to the work of one: t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import ExitStack
 from functools import partial
 from itertools import islice
@@ -27,14 +28,16 @@ def rows(pace: Pace) -> list[Row]:
 def workers(pace: Pace) -> list[Row]:
     """Requests and batches with one and two workers."""
     tails: dict[str, list[float]] = {"1": [], "2": []}
+    costs: dict[str, list[float]] = {"1": [], "2": []}
     with TemporaryDirectory() as folder, ExitStack() as stack, held_to(*CORES):
         log = Path(folder) / "log"
-        address = {
+        running = {
             count: stack.enter_context(
                 gunicorn(log, WORKERS=count, cores=CORES if count == "2" else [SERVER_CORE])
-            ).address
+            )
             for count in ("1", "2")
         }
+        address = {count: process.address for count, process in running.items()}
 
         def rate(count: str) -> float:
             new = call_outs.gets(call_outs.unified())
@@ -51,16 +54,25 @@ def workers(pace: Pace) -> list[Row]:
             # Made beforehand, and each on a connection of its own, which any worker may take.
             new = call_outs.batches(call_outs.unified(), 1000)
             sent = [apart(batch) for batch in islice(new, round(60 * pace.seconds))]
-            return checked(Load(address[count], sent, connections=4).run()).per_second
+            before = running[count].cpu_seconds()
+            tally = checked(Load(address[count], sent, connections=4).run())
+            costs[count].append((running[count].cpu_seconds() - before) / len(sent))
+            return tally.per_second
+
+        def with_room(case: Callable[[str], float], count: str) -> float:
+            """One worker leaves the tool a core; two share both with it."""
+            with held_to(*([TOOL_CORE] if count == "1" else CORES)):
+                return case(count)
 
         cases = {
-            f"{kind} {count}": partial(case, count)
+            f"{kind} {count}": partial(with_room, case, count)
             for kind, case in (("rate", rate), ("tail", tail), ("batch", batches))
             for count in ("1", "2")
         }
         got = in_turn(cases, pace.rounds)
     return [
         ratio("two workers / one, batches of 1,000", got, "batch 2", "batch 1", least=1.8),
+        ratio("processor time of a batch, two workers / one", costs, "2", "1", most=1.1),
         ratio("two workers / one, single requests", got, "rate 2", "rate 1"),
         values("p99 / median wait, one held worker", tails["1"], unit="×", most=3.5),
         values("p99 / median wait, two held workers", tails["2"], unit="×", most=5),
