@@ -37,6 +37,9 @@ ResultType = TypeVar("ResultType", bound="Result")
 TableType = TypeVar("TableType")
 Format = Literal["json", "csv", "text", "xml", "html", "svg"]
 
+_OWN: Any = object()
+"""Stands for the client's own timeout, because ``None`` means to wait for ever."""
+
 
 class Client:
     """A client of one Threadwright service.
@@ -261,7 +264,7 @@ class Client:
         operation: str | None = None,
         raise_first: bool = False,
         progress: bool = False,
-        timeout: Timeout = DEFAULT_TIMEOUT,
+        timeout: Timeout = _OWN,
         **shared: Any,
     ) -> list[Result | InvalidInputError]:
         """Call an operation many times, in as few requests as the service takes.
@@ -278,7 +281,7 @@ class Client:
         progress : bool
             Show a progress bar; needs the ``progress`` extra.
         timeout : float, tuple or None
-            For each request.
+            For each request; the client's own if not given.
         **shared
             Keys of every item; its own come first.
 
@@ -314,7 +317,7 @@ class Client:
         operation: str | None = None,
         raise_first: bool = False,
         progress: bool = False,
-        timeout: Timeout = DEFAULT_TIMEOUT,
+        timeout: Timeout = _OWN,
         **shared: Any,
     ) -> Iterator[Result | InvalidInputError]:
         """As :meth:`batch`, but each result as it comes; ``items`` may be endless."""
@@ -326,7 +329,7 @@ class Client:
             operation=operation,
             raise_first=raise_first,
             progress=progress,
-            timeout=timeout,
+            timeout=self._timeout if timeout is _OWN else timeout,
             shared=shared,
         )
 
@@ -338,7 +341,7 @@ class Client:
         keep: Sequence[str] | None = None,
         columns: Mapping[str, str] | None = None,
         progress: bool = False,
-        timeout: Timeout = DEFAULT_TIMEOUT,
+        timeout: Timeout = _OWN,
         **shared: Any,
     ) -> TableType:
         """Call an operation for every row of a pandas ``DataFrame``, and add what it answers.
@@ -357,7 +360,7 @@ class Client:
         progress : bool
             Show a progress bar; needs the ``progress`` extra.
         timeout : float, tuple or None
-            For each request.
+            For each request; the client's own if not given.
         **shared
             Keys of every row, such as ``unit="mm"``; a row's own come first.
 
@@ -383,7 +386,7 @@ class Client:
             keep=keep,
             columns=columns,
             progress=progress,
-            timeout=timeout,
+            timeout=self._timeout if timeout is _OWN else timeout,
             shared=shared,
         )
 

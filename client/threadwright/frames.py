@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from importlib import import_module
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from threadwright.errors import InvalidInputError, MissingExtraError
 from threadwright.operations import OPERATIONS
-from threadwright.paths import leaves
+from threadwright.paths import leaves, value_at
 from threadwright.results.answer import Result
 from threadwright.transport import Timeout
 
@@ -85,16 +85,19 @@ def _added(
     existing: tuple[Any, ...],
 ) -> dict[str, list[Any]]:
     """The new columns, each as long as the table."""
-    told = [dict(leaves(answer)) if isinstance(answer, Result) else {} for answer in answers]
-    found = dict.fromkeys(path for row in told for path in row)
-    paths = list(found) if keep is None else list(keep)
-    unknown = [path for path in paths if found and path not in found]
-    if unknown:
-        near = get_close_matches(unknown[0], found, n=3) or list(found)[:20]
-        raise ValueError(f"no result holds {', '.join(unknown)}; near are {', '.join(near)}")
+    results = [answer if isinstance(answer, Result) else None for answer in answers]
+    if keep is None:
+        told = [dict(leaves(result)) if result is not None else {} for result in results]
+        columns = {path: [row.get(path) for row in told] for path in dict.fromkeys(chain(*told))}
+    else:
+        try:
+            columns = {
+                path: [value_at(result, path) if result is not None else None for result in results]
+                for path in keep
+            }
+        except LookupError as error:
+            raise ValueError(error.args[0]) from None
     return {
-        f"result.{path}" if path in existing or path == ERROR else path: [
-            row.get(path) for row in told
-        ]
-        for path in paths
+        f"result.{path}" if path in existing or path == ERROR else path: column
+        for path, column in columns.items()
     }

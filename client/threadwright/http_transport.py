@@ -258,8 +258,9 @@ def _reason(error: BaseException) -> str:
     """What went wrong, without the names of the classes that passed it on."""
     inner: Any = error
     while True:
-        following = getattr(inner, "reason", None) or next(iter(inner.args), None)
-        if not isinstance(following, BaseException):
+        passed_on = (getattr(inner, "reason", None), *inner.args)
+        following = next((each for each in passed_on if isinstance(each, BaseException)), None)
+        if following is None:
             break
         inner = following
     if isinstance(inner, OSError) and inner.strerror:

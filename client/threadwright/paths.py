@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
+from difflib import get_close_matches
 from typing import Any, Final, get_args, get_origin, get_type_hints
 
 from threadwright.quantities import Kind, unit_in_key
@@ -26,6 +27,48 @@ def leaves(record: Record) -> Iterator[tuple[str, Any]]:
     """
     for value in values(record, {}):
         yield value.path, value.value
+
+
+def value_at(record: Record, path: str) -> Any:
+    """The single value at a dotted path; ``None`` where this result has nothing there.
+
+    Raises
+    ------
+    LookupError
+        If no result of this type can have a single value there; names what is near.
+    """
+    at: Any = record
+    for step in path.split("."):
+        if isinstance(at, Record):
+            if step not in names_of(type(at)) and step not in at.extra:
+                raise LookupError(_no_value(record, path))
+            at = at.extra[step] if step in at.extra else getattr(at, step)
+        elif isinstance(at, Mapping):
+            at = at.get(step)
+        elif isinstance(at, (tuple, list)) and step.isdecimal():
+            at = at[int(step)] if int(step) < len(at) else None
+        elif at is not None:
+            raise LookupError(_no_value(record, path))
+    if isinstance(at, (Record, Mapping, tuple, list)):
+        raise LookupError(_no_value(record, path))
+    return at
+
+
+def names_of(record: type[Record]) -> frozenset[str]:
+    """Names of the members of a record."""
+    known = _NAMES.get(record)
+    if known is None:
+        known = _NAMES[record] = frozenset(name for name, _ in members_of(record))
+    return known
+
+
+_NAMES: Final[dict[type[Record], frozenset[str]]] = {}
+
+
+def _no_value(record: Record, path: str) -> str:
+    known = [name for name, _ in leaves(record)]
+    near = get_close_matches(path, known, n=3) or known[:20]
+    return f"no result has a single value at {path}; near are {', '.join(near)}"
 
 
 def values(

@@ -119,8 +119,14 @@ def test_timeouts_are_passed_on(network: responses.RequestsMock) -> None:
         client.thread_limits(designation="M10", timeout=None)
     with Client(URL, timeout=(1, 2)) as client:
         client.thread_limits(designation="M10")
+        network.post(f"{URL}/v1/batch", json={"items": []})
+        network.post(f"{URL}/v1/batch", json={"items": []})
+        with pytest.raises(UnexpectedAnswerError):
+            client.batch([{}], operation="thread-limits")
+        with pytest.raises(UnexpectedAnswerError):
+            client.batch([{}], operation="thread-limits", timeout=None)
     told = [call.request.req_kwargs["timeout"] for call in network.calls]  # type: ignore[attr-defined]
-    assert told == [DEFAULT_TIMEOUT, 7, None, (1, 2)]
+    assert told == [DEFAULT_TIMEOUT, 7, None, (1, 2), (1, 2), None]
     assert DEFAULT_TIMEOUT == (3.05, 30.0)
 
 

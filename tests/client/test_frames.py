@@ -112,7 +112,7 @@ def test_an_empty_table(client: Client) -> None:
 
 
 def test_what_does_not_fit_is_said(client: Client, table: pd.DataFrame) -> None:
-    with pytest.raises(ValueError, match=r"no result holds limits\.pitch; near are limits"):
+    with pytest.raises(ValueError, match=r"a single value at limits\.pitch; near are limits"):
         client.frame("thread-limits", table, keep=["limits.pitch"])
     with pytest.raises(ValueError, match="no column of the table is a key"):
         client.frame("thread-limits", pd.DataFrame({"Thread": ["M10"]}))

@@ -116,12 +116,19 @@ def test_a_broken_connection_is_repeated(end: Act) -> None:
     assert len(server.requests) == 2
 
 
-@pytest.mark.parametrize("end", [closed, reset], ids=["closed", "reset"])
-def test_a_connection_that_always_breaks(end: Act) -> None:
+@pytest.mark.parametrize(
+    ("end", "told"),
+    [
+        (closed, r"\(Remote end closed connection without response\)"),
+        (reset, r"\(Connection reset by peer\)"),
+    ],
+    ids=["closed", "reset"],
+)
+def test_a_connection_that_always_breaks(end: Act, told: str) -> None:
     with (
         rough_server(end) as server,
         Client(server.url, retries=1) as client,
-        pytest.raises(ConnectionFailedError),
+        pytest.raises(ConnectionFailedError, match=told),
     ):
         client.thread_limits(designation=CALL_OUT)
     assert len(server.requests) == 2

@@ -14,6 +14,7 @@ import pytest
 
 from support.rough_server import closed, rough_server
 from threadwright import Client, cli
+from threadwright.shell.rows import _cell
 
 Run = Callable[..., SimpleNamespace]
 
@@ -137,6 +138,13 @@ def test_json_in_and_out(run: Run) -> None:
     assert told[2]["operation"] == "hardness"
 
 
+def test_chosen_values_as_json(run: Run) -> None:
+    done = run("--operation", "thread-limits", "--field", "pitch,limits.pitch_diameter.max",
+               stdin='[{"designation": "M24x1.5-6g"}]')  # fmt: skip
+    (item,) = json.loads(done.out)
+    assert item["result"] == {"pitch": 1.5, "limits.pitch_diameter.max": 22.994}
+
+
 def test_json_rows_of_one_operation_as_csv(run: Run) -> None:
     items: list[dict[str, Any]] = [
         {"designation": "M24x1.5-6g", "wires_on_hand": [0.8, 0.85], "unit": "mm"}
@@ -184,7 +192,7 @@ def test_a_progress_bar(run: Run) -> None:
         (
             ["--operation", "thread-limits", "--field", "limts.max"],
             "designation\nM10-6H\n",
-            "no result holds limts.max",
+            "no result has a single value at limts.max",
         ),
     ],
 )
@@ -207,3 +215,24 @@ def test_no_answer(run: Run) -> None:
         )
     assert done.code == 4
     assert "no connection" in done.err
+
+
+@pytest.mark.parametrize(
+    ("value", "cell"),
+    [
+        (None, ""),
+        (True, "TRUE"),
+        (False, "FALSE"),
+        (1.5, "1.5"),
+        (-1.5, "-1.5"),
+        ("-1.5", "-1.5"),
+        ("+1e3", "+1e3"),
+        ("=1+1", "'=1+1"),
+        ("-cmd", "'-cmd"),
+        ("@name", "'@name"),
+        ("\tx", "'\tx"),
+        ([1, "é"], '[1, "é"]'),
+    ],
+)
+def test_a_cell_is_never_a_formula(value: Any, cell: str) -> None:
+    assert _cell(value) == cell

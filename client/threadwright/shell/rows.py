@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from threadwright.errors import InvalidInputError
 from threadwright.operations import OPERATIONS, Operation
-from threadwright.paths import leaves
+from threadwright.paths import leaves, value_at
 from threadwright.record import plain
 from threadwright.results.answer import Result
 from threadwright.shell.arguments import (
@@ -65,17 +65,17 @@ def run_batch(argv: Sequence[str]) -> int:
     fields = typed.field.split(",") if typed.field else None
     with client_of(typed) as client:
         answers = client.batch_iter(
-            ((row.operation, {**shared, **row.keys}) for row in found.rows),
+            [(row.operation, {**shared, **row.keys}) for row in found.rows],
             progress=typed.progress,
             **({} if typed.timeout is None else {"timeout": typed.timeout}),
         )
-        failed = (
-            _write_json(found.rows, answers)
-            if form == "json"
-            else _write_csv(found, answers, fields)
-        )
+        write = _write_json if form == "json" else _write_csv
+        try:
+            failed = write(found, answers, fields)
+        except LookupError as error:
+            raise UsageError(f"--field: {error.args[0]}") from None
     if failed:
-        sys.stderr.write(f"{failed} of {len(found.rows)} rows failed; see the column error\n")
+        sys.stderr.write(f"{failed} of {len(found.rows)} rows failed; see their error\n")
     return INVALID_INPUT if failed else OK
 
 
@@ -180,15 +180,15 @@ def _keys_of_cells(given: Mapping[str, str], operation: Operation | None) -> dic
     return keys
 
 
-def _write_json(rows: Sequence[Row], answers: Iterator[Answered]) -> int:
+def _write_json(found: Rows, answers: Iterator[Answered], fields: Sequence[str] | None) -> int:
     """One object a line within a list, as the answers come."""
     failed = 0
-    for number, (row, answer) in enumerate(zip(rows, answers, strict=True)):
+    for number, (row, answer) in enumerate(zip(found.rows, answers, strict=True)):
         told: dict[str, Any] = {"index": number, "operation": row.operation, "input": row.given}
         if isinstance(answer, Result):
             told |= {
                 "unit": answer.answer.unit,
-                "result": answer.to_dict(),
+                "result": answer.to_dict() if fields is None else _told(answer, fields)[0],
                 "assumed": plain(answer.assumed),
                 "cautions": plain(answer.cautions),
             }
@@ -208,7 +208,7 @@ def _write_json(rows: Sequence[Row], answers: Iterator[Answered]) -> int:
                 ],
             }
         print_text(("[" if number == 0 else ",") + json.dumps(told, ensure_ascii=False))
-    print_text("]" if rows else "[]")
+    print_text("]" if found.rows else "[]")
     return failed
 
 
@@ -216,7 +216,7 @@ def _write_csv(found: Rows, answers: Iterator[Answered], fields: Sequence[str] |
     """The file's columns, the answers' and ``error``; as they come if the fields are named."""
     columns = found.columns or list(dict.fromkeys(name for row in found.rows for name in row.given))
     writer = csv.writer(sys.stdout, lineterminator="\n")
-    told: Iterator[tuple[dict[str, Any], str]] = map(_told, answers)
+    told: Iterator[tuple[dict[str, Any], str]] = (_told(answer, fields) for answer in answers)
     if fields is None:
         kept = list(told)
         fields = list(dict.fromkeys(path for values, _ in kept for path in values))
@@ -226,8 +226,6 @@ def _write_csv(found: Rows, answers: Iterator[Answered], fields: Sequence[str] |
     failed = 0
     for row, (values, error) in zip(found.rows, told, strict=True):
         failed += bool(error)
-        if not error:
-            _check_fields(fields, values)
         writer.writerow(
             [
                 *(_cell(row.given.get(name)) for name in columns),
@@ -238,18 +236,13 @@ def _write_csv(found: Rows, answers: Iterator[Answered], fields: Sequence[str] |
     return failed
 
 
-def _told(answer: Answered) -> tuple[dict[str, Any], str]:
-    if isinstance(answer, Result):
+def _told(answer: Answered, fields: Sequence[str] | None) -> tuple[dict[str, Any], str]:
+    """The values of an answer under their paths, or its error."""
+    if not isinstance(answer, Result):
+        return {}, answer.told()
+    if fields is None:
         return dict(leaves(answer)), ""
-    return {}, answer.told()
-
-
-def _check_fields(fields: Sequence[str], values: Mapping[str, Any]) -> None:
-    """Refuse a path whose first name no result has: it is misspelt, not absent from this row."""
-    known = {path.partition(".")[0] for path in values}
-    for path in fields:
-        if path.partition(".")[0] not in known:
-            raise UsageError(f"--field: no result holds {path}; it has {', '.join(sorted(known))}")
+    return {path: value_at(answer, path) for path in fields}, ""
 
 
 def _cell(value: Any) -> str:
