@@ -215,6 +215,8 @@ class HttpTransport:
         # A body that stops arriving is a ConnectionError of requests, with only this text to tell.
         if isinstance(error, requests.exceptions.Timeout) or "Read timed out" in str(error):
             return TimedOutError(f"{self._base_url} did not answer in time ({reason})")
+        if isinstance(error, requests.exceptions.ProxyError):
+            return ConnectionFailedError(f"no way to {self._base_url} by its proxy ({reason})")
         if isinstance(error, requests.exceptions.ConnectionError):
             return ConnectionFailedError(f"no connection to {self._base_url} ({reason})")
         return NoAnswerError(f"no answer from {self._base_url} ({reason})")
