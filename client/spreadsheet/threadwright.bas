@@ -11,7 +11,7 @@ Option Explicit
 
 Const ADDRESS = "http://127.0.0.1:8000"
 
-REM Any value of any operation. keys: a range of two columns, or text such as "value=42&scale=HRC".
+REM Any value of any operation. keys: a range of two columns, or words such as "value=42&scale=HRC".
 Function THREADWRIGHT(operation As String, keys As Variant, field As String) As Variant
   Dim query As String
   If IsArray(keys) Then query = QueryOf(keys) Else query = keys
@@ -40,7 +40,7 @@ Function THREADWRIGHT_HARDNESS(value As Double, scale As String, wanted As Strin
     "&scale=" & scale & "&to=" & wanted & "&field=value"))
 End Function
 
-Private Function ThreadOf(callout As String, unit As Variant) As String
+Private Function ThreadOf(callout As String, Optional unit As Variant) As String
   ThreadOf = "designation=" & Encoded(callout)
   If Not IsMissing(unit) Then ThreadOf = ThreadOf & "&unit=" & unit
 End Function
@@ -64,10 +64,10 @@ Private Function QueryOf(cells As Variant) As String
 End Function
 
 Private Function Fetch(operation As String, query As String) As String
-  Dim access As Object
-  access = createUnoService("com.sun.star.sheet.FunctionAccess")
+  Dim service As Object
+  service = createUnoService("com.sun.star.sheet.FunctionAccess")
   On Error GoTo NoAnswer
-  Fetch = access.callFunction("WEBSERVICE", _
+  Fetch = service.callFunction("WEBSERVICE", _
     Array(BaseAddress() & "/v1/" & operation & "?" & query & "&on_error=text"))
   Exit Function
 NoAnswer:
@@ -85,19 +85,19 @@ Private Function BaseAddress() As String
   End If
 End Function
 
-Private Function Encoded(text As Variant) As String
-  Dim access As Object
-  access = createUnoService("com.sun.star.sheet.FunctionAccess")
-  Encoded = access.callFunction("ENCODEURL", Array(text))
+Private Function Encoded(word As Variant) As String
+  Dim service As Object
+  service = createUnoService("com.sun.star.sheet.FunctionAccess")
+  Encoded = service.callFunction("ENCODEURL", Array(word))
 End Function
 
 REM A number where the whole text is one; Val alone would make 0 of an error.
-Private Function ValueOf(text As String) As Variant
+Private Function ValueOf(answer As String) As Variant
   Dim place As Long
-  ValueOf = text
-  If text = "" Then Exit Function
-  For place = 1 To Len(text)
-    If InStr("0123456789.-", Mid(text, place, 1)) = 0 Then Exit Function
+  ValueOf = answer
+  If answer = "" Then Exit Function
+  For place = 1 To Len(answer)
+    If InStr("0123456789.-", Mid(answer, place, 1)) = 0 Then Exit Function
   Next place
-  ValueOf = Val(text)
+  ValueOf = Val(answer)
 End Function

@@ -182,7 +182,6 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
     write_settings(profile, trusted, order["locale"])
     if order.get("basic"):
         add_basic(profile, Path(order["basic"]))
-        write_settings(profile, trusted, order["locale"])
     if order.get("python"):
         scripts = profile / "user" / "Scripts" / "python"
         scripts.mkdir(parents=True)
