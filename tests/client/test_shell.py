@@ -226,6 +226,10 @@ def test_operations_in_json(run: Run) -> None:
         (["threads", "--colour", "red"], "unrecognized"),
         (["materials", "--iso-513", "Q"], "invalid choice"),
         (["serve", "--workers", "many"], "--workers"),
+        (["serve", "--workers", "0"], "--workers: 0 is below 1"),
+        (["serve", "--threads=-1"], "--threads: -1 is below 1"),
+        (["thread-limits", "--timeout", "0"], "--timeout: 0 is not above 0"),
+        (["thread-limits", "--timeout", "nan"], "--timeout: nan is not above 0"),
         (["operations", "now"], "unrecognized"),
     ],
 )

@@ -48,7 +48,23 @@ def add_service(parser: argparse.ArgumentParser) -> None:
         help="address of a service; THREADWRIGHT_URL if not given; without either the service "
         "runs inside this command. THREADWRIGHT_TOKEN is sent as its key",
     )
-    group.add_argument("--timeout", type=float, help="seconds to wait for an answer")
+    group.add_argument("--timeout", type=seconds, help="seconds to wait for an answer")
+
+
+def seconds(text: str) -> float:
+    """A time that is not over before it begins."""
+    value = float(text)
+    if not 0 < value < float("inf"):
+        raise argparse.ArgumentTypeError(f"{text} is not above 0")
+    return value
+
+
+def from_one(text: str) -> int:
+    """A whole number from 1."""
+    value = int(text)
+    if value < 1:
+        raise argparse.ArgumentTypeError(f"{text} is below 1")
+    return value
 
 
 def add_keys(parser: argparse.ArgumentParser, operation: Operation) -> None:

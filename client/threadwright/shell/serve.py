@@ -9,7 +9,7 @@ from importlib.util import find_spec
 from typing import Final
 
 from threadwright.errors import MissingExtraError
-from threadwright.shell.arguments import Parser
+from threadwright.shell.arguments import Parser, from_one
 
 SETTINGS: Final = "python:threadwright_service.gunicorn_conf"
 APPLICATION: Final = "threadwright_service.wsgi:app"
@@ -22,8 +22,10 @@ def run_serve(argv: Sequence[str]) -> int:
         description="Serve over HTTP, by gunicorn. Every setting has an environment variable too.",
     )
     parser.add_argument("--bind", help="address and port; 127.0.0.1:8000 if not given")
-    parser.add_argument("--workers", type=int, help="processes; one for each core if not given")
-    parser.add_argument("--threads", type=int, help="threads of each process; 4 if not given")
+    parser.add_argument(
+        "--workers", type=from_one, help="processes; one for each core if not given"
+    )
+    parser.add_argument("--threads", type=from_one, help="threads of each process; 4 if not given")
     typed = parser.read(argv)
     command = command_line(bind=typed.bind, workers=typed.workers, threads=typed.threads)
     sys.stdout.flush()
