@@ -71,6 +71,24 @@ def compose() -> dict[str, Any]:
     return found
 
 
+def test_the_readme_lists_every_variable_with_its_default() -> None:
+    text = (DOCKER / "README.md").read_text(encoding="utf-8")
+    rows = dict(re.findall(r"^\| `(THREADWRIGHT_\w+)` \| ([^|]+) \|", text, re.MULTILINE))
+    assert set(rows) == known_variables()
+    settings = Settings()
+    defaults = {
+        "THREADWRIGHT_BODY_LIMIT": settings.body_limit,
+        "THREADWRIGHT_BATCH_LIMIT": settings.batch_limit,
+        "THREADWRIGHT_MAX_AGE": settings.max_age_s,
+        "THREADWRIGHT_KEPT_ANSWERS": settings.kept_answers,
+        "THREADWRIGHT_THREADS": gunicorn_conf.threads,
+        "THREADWRIGHT_GRACEFUL_TIMEOUT": gunicorn_conf.graceful_timeout,
+        "THREADWRIGHT_KEEPALIVE": gunicorn_conf.keepalive,
+        "THREADWRIGHT_MAX_REQUESTS": gunicorn_conf.max_requests,
+    }
+    assert {name: int(rows[name]) for name in defaults} == defaults
+
+
 # --- the image ------------------------------------------------------------------------------------
 
 

@@ -67,6 +67,29 @@ def test_reload_under_load(service: Process, right: RightAnswers) -> None:
     assert tally.repeated == 0
 
 
+def test_reload_takes_new_code(tmp_path: Path) -> None:
+    code = tmp_path / "changing.py"
+    text = (
+        "from threadwright_service.wsgi import app\n"
+        "@app.get('/which')\n"
+        "def which():\n"
+        "    return '{}'\n"
+    )
+    code.write_text(text.format("old"), encoding="utf-8")
+    with gunicorn(
+        tmp_path / "service.log", application="changing:app", folders=[tmp_path], WORKERS="2"
+    ) as service:
+        assert exchange(service.address, get("/which"))[2] == b"old"
+        old = set(service.workers())
+        code.write_text(text.format("newer"), encoding="utf-8")
+        service.signal(signal.SIGHUP)
+        ends = time.monotonic() + 20
+        while old & set(service.workers()) and time.monotonic() < ends:
+            time.sleep(0.1)
+        answers = {exchange(service.address, get("/which"))[2] for _ in range(10)}
+    assert answers == {b"newer"}
+
+
 def test_killed_workers_cost_a_client_one_repeat(service: Process, right: RightAnswers) -> None:
     killed: list[int] = []
 
