@@ -1,0 +1,1 @@
+"""Times, cost and quality control of threads, worked out by a Threadwright service."""
