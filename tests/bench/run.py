@@ -17,6 +17,7 @@ import json
 import os
 import platform
 import sys
+import traceback
 from contextlib import suppress
 from dataclasses import asdict
 from importlib import import_module
@@ -53,9 +54,14 @@ def main() -> int:
         f"{version('gunicorn')}; median of {pace.rounds} rounds, with the lowest and highest.\n"
     )
     found: list[Row] = []
+    broken: list[str] = []
     for name in options.only or PIECES:
-        piece = import_module(f"bench.{name}")
-        rows = piece.rows(pace)
+        try:
+            rows = import_module(f"bench.{name}").rows(pace)
+        except Exception:  # the other pieces are still worth having
+            broken.append(name)
+            _say(f"## {name} FAILED\n\n{traceback.format_exc(limit=-3)}")
+            continue
         found += rows
         _say(_table(name.replace("_", " "), rows))
     if options.json:
@@ -63,8 +69,11 @@ def main() -> int:
             json.dumps([asdict(row) for row in found], indent=1), encoding="utf-8"
         )
     missed = [row.what for row in found if row.met is False]
-    _say(f"{sum(row.met is True for row in found)} goals met, {len(missed)} missed")
-    return 1 if missed else 0
+    _say(
+        f"{sum(row.met is True for row in found)} goals met, {len(missed)} missed, "
+        f"{len(broken)} pieces broken"
+    )
+    return 1 if missed or broken else 0
 
 
 def _options() -> argparse.Namespace:
