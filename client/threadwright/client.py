@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Literal, Self, TypeVar, Unpack, cast
+from typing import TYPE_CHECKING, Any, Literal, Self, TypeVar, Unpack
 
 import requests
 
@@ -393,9 +393,9 @@ class Client:
     def _call(self, operation: str, keys: Mapping[str, Any]) -> ResultType:  # type: ignore[type-var]
         """The operation's result; which type that is, its name decides and the caller states."""
         sent, timeout = self._sent(keys)
-        got = self._transport.call(operation, sent, timeout)
-        made = result_of(operation).from_answer(got.members, got.request_id)
-        return cast("ResultType", made)
+        members, request_id = self._transport.call(operation, sent, timeout)
+        made: Any = result_of(operation).from_answer(members, request_id)
+        return made  # type: ignore[no-any-return]
 
     def _document(self, operation: str, query: Mapping[str, str], keys: Mapping[str, Any]) -> bytes:
         sent, timeout = self._sent(keys)
@@ -410,4 +410,4 @@ class Client:
     def _sent(self, keys: Mapping[str, Any]) -> tuple[dict[str, Any], Timeout]:
         """The keys as they are sent, and how long to wait."""
         sent = sendable(keys)
-        return sent, sent.pop("timeout", self._timeout)
+        return sent, sent.pop("timeout") if "timeout" in sent else self._timeout

@@ -47,7 +47,10 @@ class EmbeddedTransport:
 
     def call(self, operation: str, keys: Mapping[str, Any], timeout: Timeout) -> Received:  # noqa: ARG002
         """Call one operation."""
-        status, members = self._answer(operation, keys)
+        try:
+            status, members = self._call(operation, keys)
+        except Exception as error:
+            raise _failed(operation, error) from error
         if status != 200:
             raise problem_error(members, status=status)
         return Received(members, "")
@@ -55,7 +58,10 @@ class EmbeddedTransport:
     def batch(self, items: Sequence[Item], timeout: Timeout) -> Iterator[Answered]:  # noqa: ARG002
         """Call many, one after the other."""
         for operation, keys in items:
-            status, members = self._answer(operation, keys)
+            try:
+                status, members = self._call(operation, keys)
+            except Exception as error:
+                raise _failed(operation, error) from error
             # An unknown name is the item's fault, as it is in a batch over HTTP.
             yield (422 if status == 404 else status), members, ""
 
@@ -82,18 +88,6 @@ class EmbeddedTransport:
         if self._session is not None:
             self._session.close()
 
-    def _answer(self, operation: str, keys: Mapping[str, Any]) -> tuple[int, Mapping[str, Any]]:
-        try:
-            return self._call(operation, keys)
-        except Exception as error:
-            # Over HTTP this would be a 500; here its cause is at hand.
-            raise ServiceError(
-                status=500,
-                code="internal-error",
-                title="The service has failed",
-                detail=f"{operation} failed ({type(error).__name__}: {error})",
-            ) from error
-
     def _web(self) -> requests.Session:
         """The web application, made when it is first asked for: typed calls do without it."""
         with self._lock:
@@ -108,6 +102,16 @@ class EmbeddedTransport:
                 # An operator's settings in the environment are for a server, not for this process.
                 self._session.mount(ADDRESS, EmbeddedAdapter(create_app(Settings())))
             return self._session
+
+
+def _failed(operation: str, error: Exception) -> ServiceError:
+    """Over HTTP this would be a 500; here its cause is at hand."""
+    return ServiceError(
+        status=500,
+        code="internal-error",
+        title="The service has failed",
+        detail=f"{operation} failed ({type(error).__name__}: {error})",
+    )
 
 
 def _missing(error: ModuleNotFoundError) -> EmbeddedServiceMissingError:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Final, Protocol
+from typing import Any, Final, NamedTuple, Protocol
 
 import requests
 
@@ -18,8 +17,7 @@ DEFAULT_TIMEOUT: Final[tuple[float, float]] = (3.05, 30.0)
 """Seconds to connect and to wait for the next bytes of the answer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Received:
+class Received(NamedTuple):
     """One answer: the JSON object, and the request's id."""
 
     members: Mapping[str, Any]
