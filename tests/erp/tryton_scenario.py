@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Any
 
 from proteus import Model
-from trytond.config import config
+from trytond import config
 from trytond.exceptions import UserError
 from trytond.modules.company.tests.tools import create_company
 from trytond.tests.tools import activate_modules
@@ -49,7 +49,7 @@ def refused(act: Any) -> str:
     try:
         act()
     except UserError as error:
-        return error.message
+        return str(error.message)
     return ""
 
 
@@ -141,7 +141,7 @@ def main(address: str) -> None:
     told["refused"] = refused(lambda: routing.click("fill_from_threadwright"))
     config.set("threadwright", "url", "http://127.0.0.1:9")
     told["down"] = refused(lambda: product.click("control_thread"))
-    print(json.dumps(told))
+    sys.stdout.write(json.dumps(told))
 
 
 if __name__ == "__main__":

@@ -68,7 +68,7 @@ TIME_FIELDS: Final = tuple(each.key for each in TIME_RESULTS)
 PLAN_FIELDS: Final = tuple(each.key for each in PLAN_RESULTS)
 MILLED_FIELDS: Final = (*PLAN_FIELDS, *(f"time.{key}" for key in TIME_FIELDS))
 
-# Words stand last: one that held a comma would not move the numbers before it.
+# Words stand last, so that a comma in one moves no number; the very last may hold commas.
 SHEET_THREAD: Final = (
     *(
         f"limits.{name}_diameter.{end}"

@@ -40,6 +40,17 @@ def item(line: str, number: str | int, separator: str = '","') -> str:
     )
 
 
+def unquoted(text: str) -> str:
+    """A CSV text without its quotes."""
+    return f'IF(LEFT({text},1)="""",SUBSTITUTE(MID({text},2,LEN({text})-2),"""""",""""),{text})'
+
+
+def last_item(line: str, which: int) -> str:
+    """Text of the last item of a CSV line, which may hold commas of its own."""
+    start = f'FIND(CHAR(1),SUBSTITUTE({line},",",CHAR(1),{which - 1}))+1'
+    return unquoted(f"MID({line},{start},LEN({line}))")
+
+
 def number(text: str) -> str:
     """Number of a text with a decimal point."""
     return f'{NUMBERVALUE}({text},"."," ")'

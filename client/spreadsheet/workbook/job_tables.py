@@ -9,7 +9,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from spreadsheet.workbook.calls import table_cell, unit_place
 from spreadsheet.workbook.cells import put, put_band, put_head
 from spreadsheet.workbook.columns import LENGTH, MONEY, TENTHS, WHOLE
-from spreadsheet.workbook.formulas import NOTHING, column_number, item, number
+from spreadsheet.workbook.formulas import NOTHING, column_number, item, number, unquoted
 from spreadsheet.workbook.job_values import put_number, put_pair, quoted, value_of
 from spreadsheet.workbook.style import BAND_FILL, BOLD, LEFT, SMALL, WRAPPED
 
@@ -142,13 +142,8 @@ def add_cautions(sheet: Worksheet) -> None:
         detail = f'MID({line},FIND(",",{line})+1,LEN({line}))'
         filled = f'=IF({line}="","",{code})'
         put(sheet, f"A{row}:B{row}", filled, font=BOLD, alignment=WRAPPED)
-        put(sheet, f"C{row}:L{row}", f'=IF({line}="","",{_unquoted(detail)})', alignment=WRAPPED)
+        put(sheet, f"C{row}:L{row}", f'=IF({line}="","",{unquoted(detail)})', alignment=WRAPPED)
         sheet.row_dimensions[row].height = 25
-
-
-def _unquoted(text: str) -> str:
-    """A CSV text without its quotes."""
-    return f'IF(LEFT({text},1)="""",SUBSTITUTE(MID({text},2,LEN({text})-2),"""""",""""),{text})'
 
 
 def add_assumed(sheet: Worksheet) -> None:
@@ -174,5 +169,5 @@ def add_assumed(sheet: Worksheet) -> None:
             alignment=LEFT,
         )
         begins = f"(LEN({key})+LEN({value})+3)"
-        why = _unquoted(f"MID({line},{begins},{unit_place(place + 2)}-{begins})")
+        why = unquoted(f"MID({line},{begins},{unit_place(place + 2)}-{begins})")
         put(sheet, f"F{row}:L{row}", f'=IF({line}="","",{why})', alignment=LEFT)

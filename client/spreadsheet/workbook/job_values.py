@@ -18,7 +18,7 @@ from spreadsheet.workbook.calls import (
 )
 from spreadsheet.workbook.cells import put
 from spreadsheet.workbook.columns import FIRST_LINE, LINES, quote_letter
-from spreadsheet.workbook.formulas import NOTHING, is_refusal, item, number_item
+from spreadsheet.workbook.formulas import NOTHING, is_refusal, item, last_item, number_item
 from spreadsheet.workbook.style import BOLD, LEFT, PLAIN, RESULT_BORDER, RIGHT
 
 _FIELDS: Final = {
@@ -52,7 +52,9 @@ def value_of(call: str, path: str) -> str:
 def word_of(call: str, path: str) -> str:
     """Text of one of the calls, without a leading equals sign."""
     answer = answer_cell(call)
-    taken = item(answer, place_of(call, path))
+    place = place_of(call, path)
+    is_last = place == len(_FIELDS[call])
+    taken = last_item(answer, place) if is_last else item(answer, place)
     return f'IF({answer}="","",IF({is_refusal(answer)},"{NOTHING}",{taken}))'
 
 

@@ -1,4 +1,4 @@
-"""Asking the service: address, key and time-out from the section ``[threadwright]`` of trytond.conf.
+"""Asking the service: address, key and time-out are in section ``[threadwright]`` of trytond.conf.
 
 The keys of a thread and of its making are attributes of the product (module product_attribute)
 whose names begin with ``tw_``: ``tw_designation``, ``tw_unit``, ``tw_material``, ``tw_hardness`` …
@@ -11,7 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 import requests
-from trytond.config import config
+from trytond import config
 from trytond.exceptions import UserError
 
 PREFIX = "tw_"
