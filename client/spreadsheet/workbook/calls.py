@@ -211,7 +211,6 @@ def line_cells(line: int) -> dict[str, str]:
     thread = f'"?designation="&{ENCODEURL}({quote["designation"]})&'
     thread += text_key("unit", quote["unit"])
     milled = f'{quote["thread_process"]}="milled"'
-    fields = ",".join(THREAD_FIELDS)
     return {
         f"A{row}": f"=Quotes!$A${FIRST_LINE + line}",
         f"B{row}": f'=IF({quote["cutter"]}="","",MATCH({quote["cutter"]},{CUTTER_NAMES},0))',
@@ -223,7 +222,7 @@ def line_cells(line: int) -> dict[str, str]:
         f"H{row}": _work_keys(quote, milled),
         f"I{row}": _lot_keys(quote),
         f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&{thread}'
-        f'&"&field={fields}"&{TAIL})',
+        f"&{_fields(THREAD_FIELDS)}&{TAIL})",
         f"K{row}": f'=IF(J{row}="","",{WEBSERVICE}(J{row}))',
         f"L{row}": f'=IF({quote["designation"]}="","",{thread}&H{row}&F{row}&G{row}&I{row})',
         f"M{row}": _job_address(quote, milled, f"$L{row}"),
@@ -250,11 +249,11 @@ def job_cells() -> dict[str, str]:
     inside = f'IF({milled},"time.","")'
     request = of_line("L")
     asked = {
-        "thread": f'"thread-limits"&{thread}&"&field={",".join(SHEET_THREAD)}"',
-        "wires": f'"wire-measurement"&{thread}&"&field={",".join(SHEET_WIRES)}"',
-        "gauges": f'"gauge-limits"&{thread}&"&field={",".join(SHEET_GAUGES)}"',
+        "thread": f'"thread-limits"&{thread}&{_fields(SHEET_THREAD)}',
+        "wires": f'"wire-measurement"&{thread}&{_fields(SHEET_WIRES)}',
+        "gauges": f'"gauge-limits"&{thread}&{_fields(SHEET_GAUGES)}',
         "plan": f'"job-sheet"&{request}&{_fields(SHEET_PLAN)}',
-        "other hand": f'"job-sheet"&{request}&"&field={",".join(SHEET_OTHER_HAND)}"',
+        "other hand": f'"job-sheet"&{request}&{_fields(SHEET_OTHER_HAND)}',
         "times": f'{other}&{request}&"&field="&{_joined(inside, SHEET_TIMES)}',
         "passes": f'"job-sheet"&{request}&"&rows=plan.passes"',
         "breakdown": f'{other}&{request}&"&rows="&{inside}&"breakdown"',

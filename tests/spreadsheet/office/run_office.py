@@ -9,7 +9,9 @@ answer goes to standard output as JSON. The order holds
 * ``edits``: ``[[sheet, cell, text or number], …]`` done after loading;
 * ``basic``: a file with a Basic module, put into the profile before the start;
 * ``python``: a file with Python macros, likewise;
-* ``calls``: ``[[script address, [arguments]], …]`` run in the office;
+* ``calls``: ``[[script address, [arguments]], …]`` run in the office; an argument may be
+  ``{"range": [sheet, cells]}``;
+* ``read``: ``[[sheet, cell], …]`` to read besides;
 * ``formulas``: ``[[cell, formula], …]`` entered into the first sheet after loading;
 * ``pdf``: where to print the document;
 * ``store``: where to save it.
@@ -166,7 +168,9 @@ def run_script(context: Any, document: Any, address: str, arguments: list[Any]) 
         provider = document.getScriptProvider()
     try:
         given = tuple(
-            tuple(tuple(row) for row in each) if isinstance(each, list) else each
+            document.Sheets.getByName(each["range"][0]).getCellRangeByName(each["range"][1])
+            if isinstance(each, dict)
+            else each
             for each in arguments
         )
         value, _, _ = provider.getScript(address).invoke(given, (), ())
@@ -215,6 +219,10 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
         answer["calls"] = [
             run_script(context, document, script, arguments)
             for script, arguments in order.get("calls", ())
+        ]
+        answer["read"] = [
+            read_cell(document.Sheets.getByName(sheet).getCellRangeByName(cell))
+            for sheet, cell in order.get("read", ())
         ]
         began = time.perf_counter()
         answer["sheets"] = read_formulas(document)
