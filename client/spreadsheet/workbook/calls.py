@@ -11,29 +11,29 @@ from __future__ import annotations
 from typing import Final
 
 from spreadsheet.workbook.columns import (
-    CUTTER_COLUMNS,
     CUTTER_NAMES,
-    CUTTERS,
-    FIRST_ENTRY,
     FIRST_LINE,
     LINES,
-    MACHINE_COLUMNS,
     MACHINE_NAMES,
-    MACHINES,
     PLAN_RESULTS,
     THREAD_RESULTS,
     TIME_RESULTS,
     quote_letter,
-    table_letter,
 )
 from spreadsheet.workbook.formulas import (
     ENCODEURL,
     WEBSERVICE,
     is_refusal,
-    number_key,
     row_start,
     rows_in,
     text_key,
+)
+from spreadsheet.workbook.request_keys import (
+    cutter_factor,
+    cutter_keys,
+    lot_keys,
+    machine_keys,
+    work_keys,
 )
 
 ROOT: Final = "Calls!$B$4"
@@ -215,12 +215,12 @@ def line_cells(line: int) -> dict[str, str]:
         f"A{row}": f"=Quotes!$A${FIRST_LINE + line}",
         f"B{row}": f'=IF({quote["cutter"]}="","",MATCH({quote["cutter"]},{CUTTER_NAMES},0))',
         f"C{row}": f'=IF({quote["machine"]}="","",MATCH({quote["machine"]},{MACHINE_NAMES},0))',
-        f"D{row}": _cutter_factor(f"$B{row}", quote["unit"]),
+        f"D{row}": cutter_factor(f"$B{row}", quote["unit"]),
         f"E{row}": f'=IF({quote["unit"]}="in",1/25.4,1)',
-        f"F{row}": _cutter_keys(f"$B{row}", f"$D{row}", milled),
-        f"G{row}": _machine_keys(f"$C{row}", f"$E{row}"),
-        f"H{row}": _work_keys(quote, milled),
-        f"I{row}": _lot_keys(quote),
+        f"F{row}": cutter_keys(f"$B{row}", f"$D{row}", milled),
+        f"G{row}": machine_keys(f"$C{row}", f"$E{row}"),
+        f"H{row}": work_keys(quote, milled),
+        f"I{row}": lot_keys(quote),
         f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&{thread}'
         f"&{_fields(THREAD_FIELDS)}&{TAIL})",
         f"K{row}": f'=IF(J{row}="","",{WEBSERVICE}(J{row}))',
@@ -329,84 +329,6 @@ def _fields(paths: tuple[str, ...]) -> str:
 
 def _joined(prefix: str, paths: tuple[str, ...]) -> str:
     return '&","&'.join(f'{prefix}&"{path}"' for path in paths)
-
-
-def _cutter_factor(cutter: str, unit: str) -> str:
-    letter = table_letter(CUTTER_COLUMNS, "unit")
-    units = f"Cutters!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + CUTTERS - 1}"
-    return f'=IF({cutter}="",1,IF(INDEX({units},{cutter})={unit},1,IF({unit}="in",1/25.4,25.4)))'
-
-
-def _cutter_keys(cutter: str, factor: str, milled: str) -> str:
-    """Keys of the cutter; of a turning or tapping tool only its cost and life."""
-    geometry, cost = [], []
-    for column in CUTTER_COLUMNS:
-        if column.key in ("name", "unit"):
-            continue
-        letter = table_letter(CUTTER_COLUMNS, column.key)
-        cells = f"Cutters!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + CUTTERS - 1}"
-        cell = f"INDEX({cells},{cutter})"
-        if not column.number:
-            geometry.append(text_key(column.key, cell))
-        elif column.group == "Cost":
-            cost.append(number_key(column.key, cell))
-        else:
-            geometry.append(number_key(column.key, cell, factor if column.is_length else ""))
-    return f'=IF({cutter}="","",IF({milled},{"&".join(geometry)},"")&{"&".join(cost)})'
-
-
-def _machine_keys(machine: str, factor: str) -> str:
-    parts = []
-    for column in MACHINE_COLUMNS:
-        if column.key == "name":
-            continue
-        letter = table_letter(MACHINE_COLUMNS, column.key)
-        cells = f"Machines!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + MACHINES - 1}"
-        is_rate = column.key in ("feed_rate_max", "rapid_rate")
-        parts.append(number_key(column.key, f"INDEX({cells},{machine})", factor if is_rate else ""))
-    return f'=IF({machine}="","",{"&".join(parts)})'
-
-
-def _work_keys(quote: dict[str, str], milled: str) -> str:
-    """What is cut, and how: more of it where the thread is milled."""
-    planned = "&".join(
-        (
-            text_key("material", quote["material"]),
-            number_key("hardness", quote["hardness"]),
-            text_key("hardness_scale", quote["hardness_scale"]),
-            number_key("shoulder_distance", quote["shoulder_distance"]),
-            number_key("blank_diameter", quote["blank_diameter"]),
-            number_key("hole_diameter", quote["hole_diameter"]),
-        )
-    )
-    other = f'"&thread_process="&{ENCODEURL}({quote["thread_process"]})&' + number_key(
-        "spindle_speed", quote["spindle_speed"]
-    )
-    both = "&".join(
-        (
-            number_key("thread_length", quote["thread_length"]),
-            number_key("passes", quote["passes"]),
-        )
-    )
-    made = quote["thread_process"]
-    return f'={both}&IF({made}="","",IF({milled},{planned},{other}))'
-
-
-def _lot_keys(quote: dict[str, str]) -> str:
-    all_parts, left = quote["quantity"], quote["quantity_left"]
-    quantity = (
-        f'IF(N({left})>0,"&quantity_right="&({all_parts}-{left})&"&quantity_left="&{left},'
-        f'"&quantity="&{all_parts})'
-    )
-    return "=" + "&".join(
-        (
-            quantity,
-            *(
-                number_key(key, quote[key])
-                for key in ("setup_time_min", "load_time_s", "material_cost")
-            ),
-        )
-    )
 
 
 def _job_address(quote: dict[str, str], milled: str, request: str) -> str:
