@@ -28,6 +28,9 @@ class Record:
     apart: ClassVar[frozenset[str]] = frozenset()
     """Members that are read apart from the record."""
 
+    often_the_same: ClassVar[bool] = False
+    """Whether one mapping comes again and again, and the record made of it will do once more."""
+
     @classmethod
     def from_json(cls: type[RecordType], members: Mapping[str, Any]) -> RecordType:
         """Make the record from the service's JSON object.
@@ -179,8 +182,23 @@ def _maker(hint: Any) -> Builder | None:
         # A copy: in this process the service's own mapping must not be handed out.
         return dict if item is None else _mapping_of(item)
     if isinstance(hint, type) and issubclass(hint, Record):
-        return builder(hint)
+        return _same_again(builder(hint)) if hint.often_the_same else builder(hint)
     return None
+
+
+def _same_again(build: Builder) -> Builder:
+    """Build only if it is another mapping than the last time."""
+    last: tuple[Any, Any] = (None, None)
+
+    def build_or_last(members: Any) -> Any:
+        nonlocal last
+        seen, made = last
+        if seen is not members:
+            made = build(members)
+            last = (members, made)
+        return made
+
+    return build_or_last
 
 
 def _tuple_of(item: Builder) -> Builder:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any, Final, Literal, TypeVar, get_args, get_type_hints
 
 from threadwright.quantities import Length
-from threadwright.record import Record, builder, unlike
+from threadwright.record import Builder, Record, builder, unlike
 
 ResultType = TypeVar("ResultType", bound="Result")
 
@@ -51,6 +51,8 @@ class Step(Record):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meta(Record):
     """What an answer rests on: version of the service and of its tables, and publications."""
+
+    often_the_same = True
 
     service: str
     tables: str
@@ -168,13 +170,19 @@ class Result(Record):
             If it is not such an answer.
         """
         try:
-            made: ResultType = builder(cls)(members["result"])
-            answer = _around(members, request_id)
-            give(made, answer)
+            build, build_answer, inner = _WAYS.get(cls) or _ways(cls)
+            made: ResultType = build(members["result"])
+            answer: Answer = build_answer(members)
+            if request_id:
+                object.__setattr__(answer, "request_id", request_id)
+            _set_answer(made, answer)
+            for name in inner:
+                _share(getattr(made, name), answer)
             if answer.thread is not None:
                 # Not the same answer, which holds the thread: a ring would live too long.
-                rest = {name: value for name, value in members.items() if name != "thread"}
-                give(answer.thread, _around(rest, request_id))
+                rest: Answer = build_answer({**members, "thread": None})
+                object.__setattr__(rest, "request_id", request_id)
+                _share(answer.thread, rest)
         except KeyError as error:
             raise unlike(f"lacks {error}") from None
         except (TypeError, AttributeError) as error:
@@ -182,33 +190,28 @@ class Result(Record):
         return made
 
 
-def _around(members: Mapping[str, Any], request_id: str) -> Answer:
-    answer: Answer = builder(Answer)(members)
-    if request_id:
-        object.__setattr__(answer, "request_id", request_id)
-    return answer
+_set_answer: Final[Callable[[Result, Answer], None]] = vars(Result)["answer"].__set__
 
 
-def give(result: Result, answer: Answer) -> None:
-    """Let a result, and those inside it, share what stands around them."""
-    object.__setattr__(result, "answer", answer)
-    for name in _inner_results(type(result)):
-        inner = getattr(result, name)
-        if inner is not None:
-            give(inner, answer)
+def _share(result: Result | None, answer: Answer) -> None:
+    """Let a result within another, and those inside it, have what stands around that one."""
+    if result is not None:
+        _set_answer(result, answer)
+        for name in _ways(type(result))[2]:
+            _share(getattr(result, name), answer)
 
 
-_INNER_RESULTS: Final[dict[type[Result], tuple[str, ...]]] = {}
+_Ways = tuple[Builder, Builder, tuple[str, ...]]
+_WAYS: Final[dict[type[Result], _Ways]] = {}
 
 
-def _inner_results(kind: type[Result]) -> tuple[str, ...]:
-    """Names of the members that are results themselves."""
-    found = _INNER_RESULTS.get(kind)
+def _ways(kind: type[Result]) -> _Ways:
+    """How a result and its answer are made, and which of its members are results themselves."""
+    found = _WAYS.get(kind)
     if found is None:
         hints = get_type_hints(kind)
-        found = _INNER_RESULTS[kind] = tuple(
-            each.name for each in fields(kind) if _is_result(hints[each.name])
-        )
+        inner = tuple(each.name for each in fields(kind) if _is_result(hints[each.name]))
+        found = _WAYS[kind] = (builder(kind), builder(Answer), inner)
     return found
 
 
