@@ -109,10 +109,21 @@ def allow_only(sheet: Worksheet, cells: str, column: Column) -> None:
     rule.add(cells)
 
 
-def show_inches(sheet: Worksheet, cells: str, unit_cell: str) -> None:
-    """Show a fourth decimal where the line is in inches."""
-    style = DifferentialStyle(numFmt=NumberFormat(numFmtId=190, formatCode=LENGTH_IN))
-    rule = FormulaRule(formula=[f'{unit_cell}="in"'])
+def show_inches(
+    sheet: Worksheet, cells: str, unit_cell: str, filled_border: Border | None = None
+) -> None:
+    """Show a fourth decimal where the line is in inches.
+
+    ``filled_border`` is for cells whose border depends on a condition too: of several conditions
+    that hold, some programs apply the first alone.
+    """
+    style = DifferentialStyle(
+        numFmt=NumberFormat(numFmtId=190, formatCode=LENGTH_IN), border=filled_border
+    )
+    condition = f'{unit_cell}="in"'
+    if filled_border is not None:
+        condition = f"AND({condition},LEN({cells.split(':')[0]})>0)"
+    rule = FormulaRule(formula=[condition])
     rule.dxf = style
     sheet.conditional_formatting.add(cells, rule)
 

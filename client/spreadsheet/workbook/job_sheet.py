@@ -257,9 +257,11 @@ def _setup(sheet: Worksheet) -> None:
         f"C{_LIMITS + 2}:F{_LIMITS + 5}", f"J{_LIMITS + 2}:L{_LIMITS + 5}", "D9:F10", "J8:L8",
         f"D{_PLAN + 1}:F{_PLAN + 5}", f"D{_PLAN + 7}:F{_PLAN + 7}",
         f"J{_PLAN + 4}:L{_PLAN + 5}", f"J{_PLAN + 7}:L{_PLAN + 7}",
-        *(f"{letter}{PASS_ROW + 3}:{letter}{PASS_ROW + 2 + PASSES}" for letter in "CDEHIJ"),
     ):  # fmt: skip
         show_inches(sheet, cells, unit)
+    for letter in "CDEHIJ":
+        passes = f"{letter}{PASS_ROW + 3}:{letter}{PASS_ROW + 2 + PASSES}"
+        show_inches(sheet, passes, unit, RESULT_BORDER)
     show_errors_grey(sheet, f"A6:L{ASSUMED_ROW + ASSUMED}")
     for first, last, rows in (
         ("A", "L", (PASS_ROW + 3, PASSES)),
@@ -283,6 +285,6 @@ def _setup(sheet: Worksheet) -> None:
     sheet.row_breaks.append(Break(id=TIME_ROW - 1))
     sheet.row_breaks.append(Break(id=ASSUMED_ROW - 1))
     for side in ("left", "right", "top", "bottom"):
-        setattr(sheet.page_margins, side, 0.5)
+        setattr(sheet.page_margins, side, 0.7 if side == "bottom" else 0.5)
     sheet.oddFooter.left.text = "Job sheet"
     sheet.oddFooter.right.text = "Page &P of &N"
