@@ -55,7 +55,7 @@ _PREFLIGHT: Final = (
 )
 _LONGEST_KEPT_QUERY: Final = 2_000
 _LARGEST_KEPT_BODY: Final = 65_536
-_MOST_KEPT_BYTES: Final = 4 * 2**20
+_MOST_KEPT_BYTES: Final = 2**20
 
 Headers = list[tuple[str, str]]
 

@@ -229,7 +229,7 @@ def size_of_text(text: str) -> Size:
     return _size(*match.groups())
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _size(
     number: str | None,
     whole: str | None,
