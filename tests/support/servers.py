@@ -190,8 +190,17 @@ def nginx_program() -> str | None:
     return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin")
 
 
-def nginx(folder: Path, upstreams: Sequence[Address], *, ready: str | None = "/readyz") -> Process:
-    """nginx with the project's own site before servers, on a port of its own."""
+def nginx(
+    folder: Path,
+    upstreams: Sequence[Address],
+    *,
+    ready: str | None = "/readyz",
+    tls: tuple[int, Path, Path] | None = None,
+) -> Process:
+    """nginx with the project's own site before servers, on a port of its own.
+
+    ``tls`` adds the project's own TLS server: its port, certificate and key.
+    """
     program = nginx_program()
     if program is None:
         raise RuntimeError("nginx is not installed")
@@ -205,6 +214,8 @@ def nginx(folder: Path, upstreams: Sequence[Address], *, ready: str | None = "/r
     if os.geteuid() == 0:
         text = f"user root;\n{text}"  # else its workers may not write into the test's folder
     (folder / "nginx.conf").write_text(text, encoding="utf-8")
+    if tls is not None:
+        _tls(folder, *tls)
     process = Process(
         [program, "-c", str(folder / "nginx.conf"), "-e", "stderr"],
         port,
@@ -214,6 +225,17 @@ def nginx(folder: Path, upstreams: Sequence[Address], *, ready: str | None = "/r
     if ready is not None:
         _or_end(process, ready)
     return process
+
+
+def _tls(folder: Path, port: int, certificate: Path, key: Path) -> None:
+    text = (ROOT / "docker" / "nginx" / "tls.conf").read_text(encoding="utf-8")
+    for ours, theirs in (
+        ("listen 8443", f"listen 127.0.0.1:{port}"),
+        ("/etc/nginx/certificate/tls.crt", str(certificate)),
+        ("/etc/nginx/certificate/tls.key", str(key)),
+    ):
+        text = text.replace(ours, theirs)
+    (folder / "tls.conf").write_text(text, encoding="utf-8")
 
 
 def upstream(servers: Sequence[Address], down: Iterable[Address] = ()) -> str:
