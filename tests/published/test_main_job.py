@@ -22,8 +22,9 @@ def sheet(http: FlaskClient, **keys: object) -> dict[str, object]:
 
 def at(record: object, path: str) -> float:
     for step in path.split("."):
-        record = record[int(step)] if isinstance(record, list) else record[step]  # type: ignore[index]
-    return float(record)  # type: ignore[arg-type]
+        record = record[int(step)] if isinstance(record, list) else record[step]
+    assert isinstance(record, (int, float))
+    return float(record)
 
 
 STUD = {
@@ -109,7 +110,7 @@ def test_depth_of_a_stud_by_hand(http: FlaskClient) -> None:
 def test_feed_and_time_of_a_stud_by_hand(http: FlaskClient) -> None:
     """Feed at the centre is the edge's by e/Rf; a pass is its path over the feed."""
     plan = sheet(http, **STUD)["plan"]
-    for number, each in enumerate(plan["passes"]):  # type: ignore[index]
+    for number, each in enumerate(plan["passes"]):
         root, centre = at(each, "root_diameter") / 2, at(each, "cutter_centre_radius")
         assert centre == pytest.approx(root + 0.375 / 2, abs=2e-6)
         assert at(each, "feed_centre") == pytest.approx(
@@ -119,11 +120,11 @@ def test_feed_and_time_of_a_stud_by_hand(http: FlaskClient) -> None:
         assert at(each, "feed_edge") == pytest.approx(edge, rel=2e-3), number
         seconds = 60 * at(each, "path_length") / at(each, "feed_centre")
         assert at(each, "cutting_time_s") == pytest.approx(seconds, rel=2e-3)
-    path = plan["path"]  # type: ignore[index]
+    path = plan["path"]
     turn = math.hypot(2 * math.pi * at(path, "cutter_centre_radius"), 1 / 16)
     assert at(path, "helix_length") == pytest.approx(at(path, "turns") * turn, abs=1e-4)
-    assert path["travel"] == "clockwise"  # type: ignore[index]
-    assert path["axial"] == "down"  # type: ignore[index]
+    assert path["travel"] == "clockwise"
+    assert path["axial"] == "down"
 
 
 def test_lot_of_studs_by_hand(http: FlaskClient) -> None:

@@ -57,7 +57,7 @@ def swept_half_width(
         last = math.acos(max(cosine, -1.0))
         low, high = 0.0, last
         for _ in range(3):
-            # The square of the spacing puts samples close together at the far end, where the nose is.
+            # The square of the spacing puts samples close together at the far end, at the nose.
             delta = high - (high - low) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
             rho = np.sqrt(radius**2 + centre**2 - 2 * radius * centre * np.cos(delta))
             height = reach * delta + half_width(np.minimum(rho, tip_radius))

@@ -18,8 +18,8 @@ CLASSES = ("6g", "6h", "6H", "5H", "4h")
 class RightAnswers:
     """Requests, and what the service answers to each when nothing disturbs it.
 
-    They must be the same bytes under load, faults and restarts as at rest. That the numbers are right
-    is for other tests to show.
+    They must be the same bytes under load, faults and restarts as at rest. That the numbers are
+    right is for other tests to show.
     """
 
     def __init__(self) -> None:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from werkzeug.datastructures import MIMEAccept
 
+from threadwright_service.app.pictures import NAMES
 from threadwright_service.app.representations import (
     BY_FORMAT,
     REPRESENTATIONS,
@@ -15,10 +16,13 @@ from threadwright_service.app.representations import (
     flat,
     rows,
 )
+from threadwright_service.app.representations.options import PLAIN, Options
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 
-CONTROL_KEYS: Final = frozenset(("format", "field", "rows", "on_error", "v"))
+CONTROL_KEYS: Final = frozenset(("format", "field", "rows", "on_error", "picture", "decimal", "v"))
 """``v`` means nothing: a spreadsheet keeps answers by address and changes it to ask again."""
+LONGEST: Final[Mapping[str, int]] = {"field": 1000, "rows": 200, "v": 40}
+"""Most characters of each, as the contract says."""
 _MOST_FIELDS: Final = 100
 _BY_MEDIA_TYPE: Final = {
     media_type: each for each in REPRESENTATIONS for media_type in each.media_types
@@ -39,6 +43,7 @@ class Choice:
     rows: str | None = None
     errors_as_text: bool = False
     by_accept: bool = False
+    options: Options = PLAIN
 
 
 def wants_text_errors(pairs: Iterable[tuple[str, str]]) -> bool:
@@ -51,6 +56,8 @@ def choose(
 ) -> Choice:
     """Choose the form: ``format`` beats the suffix, which beats ``Accept``.
 
+    ``field``, ``rows`` and ``picture`` stand for text, CSV and SVG where nothing else is named.
+
     Raises
     ------
     InvalidRequestError
@@ -62,35 +69,73 @@ def choose(
         if key in given:
             faults.append(_fault(key, "repeated", value, "each key once"))
         given[key] = value
-    form = given.get("format")
-    if form is not None and form not in BY_FORMAT:
-        faults.append(_fault("format", "not-a-choice", form, f"one of {', '.join(BY_FORMAT)}"))
-    if given.get("on_error", "status") not in ("status", "text"):
-        faults.append(_fault("on_error", "not-a-choice", given["on_error"], "status or text"))
-    fields = tuple(part.strip() for part in given["field"].split(",")) if "field" in given else ()
-    if "field" in given and (not all(fields) or len(fields) > _MOST_FIELDS):
-        faults.append(_fault("field", "empty", given["field"], "dotted paths, separated by commas"))
-    wanted_rows = given.get("rows")
-    other_form = form or (suffixed.name if suffixed else "csv")
-    if wanted_rows is not None and (fields or other_form != "csv"):
-        accepted = "rows with format=csv, without field"
-        faults.append(_fault("rows", "not-a-choice", wanted_rows, accepted))
+        faults += _own_fault(key, value)
     if faults:
         raise InvalidRequestError(tuple(faults))
-    errors_as_text = given.get("on_error") == "text"
-    if wanted_rows is not None:
-        return Choice(
-            representation=BY_FORMAT["csv"], rows=wanted_rows, errors_as_text=errors_as_text
-        )
+    named = BY_FORMAT[given["format"]] if "format" in given else suffixed
+    implied = next((BY_FORMAT[form] for key, form in _IMPLIED.items() if key in given), None)
+    form = named or implied or by_accept(accept)
+    faults = [
+        _fault(key, "wrong-form", given[key], f"together with format={' or format='.join(forms)}")
+        for key, forms in _GOES_WITH.items()
+        if key in given and form.name not in forms
+    ]
+    if "field" in given and "rows" in given:
+        faults.append(_fault("rows", "wrong-form", given["rows"], "rows or field, not both"))
+    if faults:
+        raise InvalidRequestError(tuple(faults))
+    return Choice(
+        representation=form,
+        fields=tuple(part.strip() for part in given["field"].split(","))
+        if "field" in given
+        else (),
+        rows=given.get("rows"),
+        errors_as_text=given.get("on_error") == "text",
+        by_accept=named is None and implied is None,
+        options=Options(
+            picture=given.get("picture"), decimal_comma=given.get("decimal") == "comma"
+        ),
+    )
+
+
+_IMPLIED: Final = {"rows": "csv", "field": "text", "picture": "svg"}
+_GOES_WITH: Final = {
+    "field": ("text", "csv"),
+    "rows": ("csv",),
+    "picture": ("svg",),
+    "decimal": ("csv",),
+}
+_CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
+    "format": tuple(BY_FORMAT),
+    "on_error": ("status", "text"),
+    "picture": NAMES,
+    "decimal": ("point", "comma"),
+}
+
+
+def _own_fault(key: str, value: str) -> list[Fault]:
+    """What is wrong with one of these keys by itself."""
+    if key in _CHOICES and value not in _CHOICES[key]:
+        return [_fault(key, "not-a-choice", value, f"one of {', '.join(_CHOICES[key])}")]
+    if key in LONGEST and len(value) > LONGEST[key]:
+        return [_fault(key, "too-long", value, f"up to {LONGEST[key]} characters")]
+    if key == "field":
+        paths = value.split(",")
+        if len(paths) > _MOST_FIELDS or not all(path.strip() for path in paths):
+            return [_fault(key, "empty", value, "dotted paths, separated by commas")]
+    if key == "rows" and not value:
+        return [_fault(key, "empty", value, "the dotted path of a list")]
+    return []
+
+
+def wants_page(
+    pairs: Iterable[tuple[str, str]], suffixed: Representation | None, accept: MIMEAccept
+) -> bool:
+    """Whether a page was asked for, even in a faulty request."""
+    form = dict(pairs).get("format")
     if form is not None:
-        return Choice(representation=BY_FORMAT[form], fields=fields, errors_as_text=errors_as_text)
-    if suffixed is not None:
-        return Choice(representation=suffixed, fields=fields, errors_as_text=errors_as_text)
-    if fields:
-        return Choice(
-            representation=BY_FORMAT["text"], fields=fields, errors_as_text=errors_as_text
-        )
-    return Choice(representation=by_accept(accept), errors_as_text=errors_as_text, by_accept=True)
+        return form == "html"
+    return (suffixed or by_accept(accept)).name == "html"
 
 
 def by_accept(accept: MIMEAccept) -> Representation:
@@ -136,7 +181,7 @@ def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
     )
 
 
-def selected_rows(answer: Mapping[str, Any], path: str) -> bytes:
+def selected_rows(answer: Mapping[str, Any], path: str, options: Options = PLAIN) -> bytes:
     """The list at a dotted path as a table with a header; its members are records.
 
     Raises
@@ -151,7 +196,7 @@ def selected_rows(answer: Mapping[str, Any], path: str) -> bytes:
     if not isinstance(value, (list, tuple)) or not all(isinstance(row, Mapping) for row in value):
         accepted = ", ".join((*_lists_of_records(answer["result"]), "assumed", "cautions"))
         raise InvalidRequestError((_fault("rows", "not-a-table", path, f"one of {accepted}"),))
-    return rows.table_of(value)
+    return rows.table_of(value, options)
 
 
 def _lists_of_records(value: Any, path: str = "") -> list[str]:
@@ -178,6 +223,8 @@ def _fault(key: str, code: str, value: str, accepted: str) -> Fault:
     what = {
         "repeated": "is given more than once",
         "not-a-choice": f"{value!r} is not {accepted}",
+        "wrong-form": "does not go with the form that is asked for",
+        "too-long": f"has {len(value)} characters",
         "empty": "names no value or too many",
         "unknown": f"{value!r} is not in this answer",
         "not-a-value": f"{value!r} is not a single value",

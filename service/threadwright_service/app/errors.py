@@ -9,9 +9,9 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from threadwright_service.api.problems import TITLES, Problem, problem
+from threadwright_service.app.choice import wants_page, wants_text_errors
 from threadwright_service.app.gate import REQUEST_ID
-from threadwright_service.app.reply import problem_line_reply, problem_reply
-from threadwright_service.app.views import flask_response
+from threadwright_service.app.views import flask_response, told_problem
 
 _LOG: Final = logging.getLogger("threadwright_service")
 _SLUGS: Final = {
@@ -60,9 +60,10 @@ def _our_fault(error: Exception) -> Response:
 
 
 def _told(found: Problem) -> Response:
-    if request.args.get("on_error") == "text":
-        return flask_response(problem_line_reply(found))
-    return flask_response(problem_reply(found, request.environ.get(REQUEST_ID, "")))
+    pairs = list(request.args.items(multi=True))
+    as_text = wants_text_errors(pairs)
+    as_page = not as_text and wants_page(pairs, None, request.accept_mimetypes)
+    return flask_response(told_problem(found, request, as_text=as_text, as_page=as_page))
 
 
 def _detail(status: int, error: HTTPException) -> str:

@@ -13,7 +13,12 @@ from threadwright_service.app import listings, service_pages
 from threadwright_service.app.errors import register_errors
 from threadwright_service.app.gate import Gate
 from threadwright_service.app.representations import BY_SUFFIX, Representation
-from threadwright_service.app.views import answer_batch, answer_operation, flask_response
+from threadwright_service.app.views import (
+    BATCH_SUFFIXES,
+    answer_batch,
+    answer_operation,
+    flask_response,
+)
 from threadwright_service.settings import Settings
 
 
@@ -41,7 +46,10 @@ def create_app(settings: Settings | None = None) -> Flask:
         _route(app, settings, operation, operation.path, None)
         for suffix, representation in BY_SUFFIX.items():
             _route(app, settings, operation, f"{operation.path}{suffix}", representation)
-    app.add_url_rule("/v1/batch", "batch", _batch_view(settings), methods=["POST"])
+    app.add_url_rule("/v1/batch", "batch", _batch_view(settings, None), methods=["POST"])
+    for suffix, representation in BATCH_SUFFIXES.items():
+        path = f"/v1/batch{suffix}"
+        app.add_url_rule(path, path, _batch_view(settings, representation), methods=["POST"])
     listings.register(app, settings)
     service_pages.register(app)
     register_errors(app)
@@ -62,8 +70,8 @@ def _route(
     app.add_url_rule(path, path, view, methods=["GET", "POST"])
 
 
-def _batch_view(settings: Settings) -> Callable[[], Any]:
+def _batch_view(settings: Settings, suffixed: Representation | None) -> Callable[[], Any]:
     def view() -> Response:
-        return flask_response(answer_batch(request, settings))
+        return flask_response(answer_batch(request, settings, suffixed))
 
     return view

@@ -32,20 +32,28 @@ def json_bytes(value: Any) -> bytes:
 
 
 def computed(
-    body: bytes, content_type: str, *, max_age_s: int, private: bool, by_accept: bool = False
+    body: bytes,
+    content_type: str,
+    *,
+    max_age_s: int,
+    private: bool,
+    by_accept: bool = False,
+    headers: Mapping[str, str] | None = None,
 ) -> Reply:
     """The reply of a pure function: it has a strong entity tag and may be kept for a while.
 
     ``by_accept`` tells caches that another ``Accept`` would have got another form.
     """
     tag = blake2b(body, digest_size=12, person=b"threadwright").hexdigest()
-    headers = {
+    told = {
         "ETag": f'"{tag}"',
         "Cache-Control": f"{'private' if private else 'public'}, max-age={max_age_s}",
     }
     if by_accept:
-        headers["Vary"] = "Accept"
-    return Reply(status=200, body=body, content_type=content_type, headers=headers)
+        told["Vary"] = "Accept"
+    if headers:
+        told |= headers
+    return Reply(status=200, body=body, content_type=content_type, headers=told)
 
 
 def problem_reply(problem: Problem, request_id: str) -> Reply:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Mapping
+from typing import Any, Final
 
 from flask import Request, Response
 
@@ -10,15 +11,19 @@ from threadwright_service.api.answer import RefusedError, answer
 from threadwright_service.api.batch import BatchTooLargeError, run_batch
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import Problem, invalid_request, problem, refused
+from threadwright_service.app.batch_rows import batch_bytes
 from threadwright_service.app.body import UnreadableError, json_body
 from threadwright_service.app.choice import (
     CONTROL_KEYS,
+    Choice,
     choose,
     selected,
     selected_rows,
+    wants_page,
     wants_text_errors,
 )
-from threadwright_service.app.gate import KEPT_REPLY, REQUEST_ID
+from threadwright_service.app.gate import BATCH_ITEMS, KEPT_REPLY, PROBLEM, REQUEST_ID
+from threadwright_service.app.pages.problem_page import problem_page_reply
 from threadwright_service.app.reply import (
     JSON,
     TEXT,
@@ -28,79 +33,74 @@ from threadwright_service.app.reply import (
     problem_line_reply,
     problem_reply,
 )
-from threadwright_service.app.representations import Representation
+from threadwright_service.app.representations import BY_FORMAT, Representation
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.settings import Settings
 
 KEY_IN_QUERY: Final = "key"
+_BATCH_FORMS: Final = ("json", "csv")
+
+Pairs = list[tuple[str, str]]
 
 
 def answer_operation(
     operation: Operation, request: Request, settings: Settings, suffixed: Representation | None
 ) -> Reply:
     """Answer one request of an operation, in whatever form it asks for."""
-    pairs = list(request.args.items(multi=True))
-    if settings.key_in_query:
-        pairs = [pair for pair in pairs if pair[0] != KEY_IN_QUERY]
-    control = [pair for pair in pairs if pair[0] in CONTROL_KEYS]
-    inputs = [pair for pair in pairs if pair[0] not in CONTROL_KEYS]
+    control, inputs = _split(request, settings)
     try:
         choice = choose(control, suffixed, request.accept_mimetypes)
         if request.method == "POST":
-            if inputs:
-                raise InvalidRequestError(tuple(_in_query(key, text) for key, text in inputs))
+            _no_inputs(inputs)
             loaded = operation.request.load_json(json_body(request, settings.body_limit))
         else:
             loaded = operation.request.load_text(inputs)
-        answered = answer(operation, loaded)
-        if choice.rows is not None:
-            body = selected_rows(answered, choice.rows)
-            content_type = choice.representation.content_type
-        elif choice.fields:
-            body, content_type = selected(answered, choice.fields).encode("utf-8"), TEXT
-        else:
-            representation = choice.representation
-            body, content_type = (
-                representation.write(operation, answered),
-                (representation.content_type),
-            )
+        body, content_type, headers = _written(operation, answer(operation, loaded), choice)
     except InvalidRequestError as error:
-        return _failed(request, invalid_request(error), control)
+        return _failed(request, invalid_request(error), control, suffixed)
     except RefusedError as error:
-        return _failed(request, refused(error), control)
+        return _failed(request, refused(error), control, suffixed)
     except UnreadableError as error:
-        return _failed(request, error.problem, control)
+        return _failed(request, error.problem, control, suffixed)
     reply = computed(
         body,
         content_type,
         max_age_s=settings.max_age_s,
         private=bool(settings.api_keys),
         by_accept=choice.by_accept,
+        headers=headers,
     )
     if request.method != "POST":
         request.environ[KEPT_REPLY] = reply
     return reply
 
 
-def answer_batch(request: Request, settings: Settings) -> Reply:
-    """Answer a batch."""
+def answer_batch(
+    request: Request, settings: Settings, suffixed: Representation | None = None
+) -> Reply:
+    """Answer a batch, as JSON or as CSV."""
+    control, inputs = _split(request, settings)
     try:
-        unknown = [pair for pair in request.args.items(multi=True) if pair[0] != KEY_IN_QUERY]
-        if unknown:
-            raise InvalidRequestError(tuple(_in_query(key, text) for key, text in unknown))
+        choice = choose(control, suffixed, request.accept_mimetypes)
+        _no_inputs(inputs)
+        _check_batch_form(choice, control)
         answered = run_batch(json_body(request, settings.body_limit), settings.batch_limit)
     except InvalidRequestError as error:
-        return _failed(request, invalid_request(error), [])
+        return _failed(request, invalid_request(error), control, suffixed)
     except BatchTooLargeError as error:
-        return _failed(request, problem(413, "too-large", str(error)), [])
+        return _failed(request, problem(413, "too-large", str(error)), control, suffixed)
     except UnreadableError as error:
-        return _failed(request, error.problem, [])
-    return Reply(
-        status=200,
-        body=json_bytes(answered),
-        content_type=JSON,
-        headers={"Cache-Control": "no-store"},
-    )
+        return _failed(request, error.problem, control, suffixed)
+    request.environ[BATCH_ITEMS] = (answered["ok"], answered["failed"])
+    headers = {"Cache-Control": "no-store"}
+    if choice.representation.name == "csv":
+        return Reply(
+            status=200,
+            body=batch_bytes(answered, choice.options),
+            content_type=choice.representation.content_type,
+            headers=headers,
+        )
+    return Reply(status=200, body=json_bytes(answered), content_type=JSON, headers=headers)
 
 
 def flask_response(reply: Reply) -> Response:
@@ -111,17 +111,91 @@ def flask_response(reply: Reply) -> Response:
     return response
 
 
-def _failed(request: Request, found: Problem, control: list[tuple[str, str]]) -> Reply:
-    if wants_text_errors(control):
+def told_problem(found: Problem, request: Request, *, as_text: bool, as_page: bool) -> Reply:
+    """The reply of a problem, in the form that fits the request."""
+    request.environ[PROBLEM] = found.slug
+    if as_text:
         return problem_line_reply(found)
-    return problem_reply(found, request.environ.get(REQUEST_ID, ""))
+    request_id = request.environ.get(REQUEST_ID, "")
+    if as_page:
+        return problem_page_reply(found, request_id)
+    return problem_reply(found, request_id)
 
 
-def _in_query(key: str, text: str) -> Fault:
-    return Fault(
-        parameter=key,
-        code="not-in-query",
-        detail=f"{key}: the keys of a POST stand in its JSON body",
-        value=text,
-        accepted=f"in the query only {', '.join(sorted(CONTROL_KEYS))}",
+def _split(request: Request, settings: Settings) -> tuple[Pairs, Pairs]:
+    """The keys that choose the form, and those of the operation."""
+    pairs = list(request.args.items(multi=True))
+    if settings.key_in_query:
+        pairs = [pair for pair in pairs if pair[0] != KEY_IN_QUERY]
+    return (
+        [pair for pair in pairs if pair[0] in CONTROL_KEYS],
+        [pair for pair in pairs if pair[0] not in CONTROL_KEYS],
     )
+
+
+def _no_inputs(inputs: Pairs) -> None:
+    if inputs:
+        raise InvalidRequestError(
+            tuple(
+                Fault(
+                    parameter=key,
+                    code="not-in-query",
+                    detail=f"{key}: the keys of a POST stand in its JSON body",
+                    value=text,
+                    accepted=f"in the query only {', '.join(sorted(CONTROL_KEYS))}",
+                )
+                for key, text in inputs
+            )
+        )
+
+
+def _check_batch_form(choice: Choice, control: Pairs) -> None:
+    """A batch has no page, picture or single value; an ``Accept`` that wants one gets JSON."""
+    asked = dict(control)
+    wrong: list[str] = [key for key in ("field", "rows", "picture") if key in asked]
+    if "format" in asked and choice.representation.name not in _BATCH_FORMS:
+        wrong.append("format")
+    if wrong:
+        raise InvalidRequestError(
+            tuple(
+                Fault(
+                    parameter=key,
+                    code="wrong-form",
+                    detail=f"{key}: a batch is answered as JSON or CSV",
+                    value=asked[key],
+                    accepted=f"format={' or format='.join(_BATCH_FORMS)}",
+                )
+                for key in wrong
+            )
+        )
+
+
+def _written(
+    operation: Operation, answered: Mapping[str, Any], choice: Choice
+) -> tuple[bytes, str, Mapping[str, str]]:
+    """Body, type and further headers of an answer in the form that was chosen."""
+    form = choice.representation
+    if choice.rows is not None:
+        return selected_rows(answered, choice.rows, choice.options), form.content_type, {}
+    if choice.fields:
+        return selected(answered, choice.fields).encode("utf-8"), TEXT, {}
+    return (
+        form.write(operation, answered, choice.options),
+        form.content_type,
+        form.headers(operation),
+    )
+
+
+def _failed(
+    request: Request, found: Problem, control: Pairs, suffixed: Representation | None
+) -> Reply:
+    as_text = wants_text_errors(control)
+    return told_problem(
+        found,
+        request,
+        as_text=as_text,
+        as_page=not as_text and wants_page(control, suffixed, request.accept_mimetypes),
+    )
+
+
+BATCH_SUFFIXES: Final = {BY_FORMAT[form].suffix: BY_FORMAT[form] for form in _BATCH_FORMS}

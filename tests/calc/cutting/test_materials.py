@@ -251,7 +251,7 @@ def test_harder_alloy_steel_is_never_easier_to_cut(low: float, high: float) -> N
             find_material(name=name, hardness=each, hardness_scale="HB") for each in (low, high)
         )
         assert hard.specific_force_mpa >= soft.specific_force_mpa * (1 - 1e-12)
-        assert hard.radial_force_ratio >= soft.radial_force_ratio
+        assert hard.radial_to_tangential_ratio >= soft.radial_to_tangential_ratio
         assert hard.edge_force_n_per_mm >= soft.edge_force_n_per_mm
 
 

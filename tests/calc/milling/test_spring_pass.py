@@ -23,7 +23,7 @@ CUT = ThreadCut(
     ),
     specific_force_mpa=2800.0,
     force_exponent_ratio=0.25,
-    radial_force_ratio=0.5,
+    radial_to_tangential_ratio=0.5,
     edge_force_n_per_mm=40.0,
     runout_step_mm=0.0,
     milling="climb",

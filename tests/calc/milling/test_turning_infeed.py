@@ -29,7 +29,7 @@ STEEL = WorkMaterial(
     hardness_hb=250,
     specific_force_mpa=2000,
     force_exponent_ratio=0.25,
-    radial_force_ratio=0.5,
+    radial_to_tangential_ratio=0.5,
     edge_force_n_per_mm=20,
     basis="test",
 )

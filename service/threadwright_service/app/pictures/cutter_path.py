@@ -35,7 +35,7 @@ from threadwright_service.app.pictures.drawing import (
 _VIEW: Final = 236.0
 """Width and height of the view from above, and width of the one from the side."""
 _TOP: Final = 48.0
-_SIDE: Final = 196.0
+_SIDE: Final = 150.0
 """Height of the view from the side."""
 _LABELS: Final = 256.0
 _LINE: Final = 16.0

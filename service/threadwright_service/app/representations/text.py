@@ -7,9 +7,10 @@ from typing import Any
 
 from threadwright_service.api.operation import Operation
 from threadwright_service.app.representations.flat import leaves, plain
+from threadwright_service.app.representations.options import Options
 
 
-def write(operation: Operation, answer: Mapping[str, Any]) -> bytes:  # noqa: ARG001
+def write(operation: Operation, answer: Mapping[str, Any], options: Options) -> bytes:  # noqa: ARG001
     """Every value of the result on a line of its own, then assumptions and cautions."""
     lines = [f"unit: {answer['unit']}"]
     lines += [f"{path}: {plain(value)}" for path, value in leaves(answer["result"])]

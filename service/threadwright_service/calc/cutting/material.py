@@ -10,8 +10,9 @@ class WorkMaterial:
     """A material group at one hardness, with what its cutting force follows from.
 
     The specific cutting force is ``kc = specific_force_mpa * h**-force_exponent_ratio`` with the
-    chip thickness h in millimetres. ``radial_force_ratio`` is the edge-normal force as a share of
-    the tangential one; ``edge_force_n_per_mm`` the ploughing force for each millimetre of edge.
+    chip thickness h in millimetres. ``radial_to_tangential_ratio`` is the edge-normal force as a
+    share of the tangential one; ``edge_force_n_per_mm`` the ploughing force for each
+    millimetre of edge.
     """
 
     name: str
@@ -23,7 +24,7 @@ class WorkMaterial:
     hardness_hb: float
     specific_force_mpa: float
     force_exponent_ratio: float
-    radial_force_ratio: float
+    radial_to_tangential_ratio: float
     edge_force_n_per_mm: float
     basis: str
     """What the force values rest on."""

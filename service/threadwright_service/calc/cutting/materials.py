@@ -146,7 +146,7 @@ def find_material(
         hardness_hb=hardness_hb,
         specific_force_mpa=specific_force_mpa,
         force_exponent_ratio=float(force["force_exponent"]),
-        radial_force_ratio=float(force["radial_force"]),
+        radial_to_tangential_ratio=float(force["radial_force"]),
         edge_force_n_per_mm=float(force["edge_force_n_per_mm"]),
         basis=str(force["basis"]),
     )

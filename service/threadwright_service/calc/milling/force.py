@@ -82,7 +82,7 @@ class ThreadCut:
     tooth: ToothProfile
     specific_force_mpa: float
     force_exponent_ratio: float
-    radial_force_ratio: float
+    radial_to_tangential_ratio: float
     edge_force_n_per_mm: float
     runout_step_mm: float
     milling: Milling
@@ -128,7 +128,7 @@ def thread_cut(
         tooth=tooth_profile(groove=groove, cutter=cutter),
         specific_force_mpa=material.specific_force_mpa,
         force_exponent_ratio=material.force_exponent_ratio,
-        radial_force_ratio=material.radial_force_ratio,
+        radial_to_tangential_ratio=material.radial_to_tangential_ratio,
         edge_force_n_per_mm=material.edge_force_n_per_mm,
         runout_step_mm=runout_step_mm(runout_mm=cutter.runout_mm, teeth=cutter.teeth),
         milling=milling,
@@ -302,7 +302,7 @@ class DepthLoad:
 
     def radial_n(self, feed_centre_mm: float) -> Curve:
         """Radial force of all teeth in the cut, summed [N]."""
-        widths, ratio = self.widths, self.cut.radial_force_ratio
+        widths, ratio = self.widths, self.cut.radial_to_tangential_ratio
         return self._of_all_teeth(
             self._of_one_n(
                 feed_centre_mm,
@@ -320,7 +320,7 @@ class DepthLoad:
         """
         if self.cut.milling == "conventional":
             return self.radial_n(feed_centre_mm)
-        widths, ratio = self.widths, self.cut.radial_force_ratio
+        widths, ratio = self.widths, self.cut.radial_to_tangential_ratio
         tangential_n = self.tangential_of_one_n(feed_centre_mm)
         base_mm = ratio * widths.radial_base_mm
         slope = ratio * widths.radial_slope_ratio
@@ -342,7 +342,7 @@ class DepthLoad:
         step_mm, teeth, nose_mm = cut.runout_step_mm, cut.teeth, self.widths.nose_depth_mm
         outward, tip_mm, centre_mm = cut.outward, cut.cutter_radius_mm, self.centre_radius_mm
         blank_square = self._blank_square
-        index, ratio = (1, cut.radial_force_ratio) if radial else (0, 1.0)
+        index, ratio = (1, cut.radial_to_tangential_ratio) if radial else (0, 1.0)
 
         def force_n(angle_rad: float) -> float:
             sine = math.sin(angle_rad)
@@ -379,7 +379,7 @@ class DepthLoad:
             angle = math.radians(angle_deg)
             across_mm = chip_mm * math.sin(angle) + sign * rise_mm * math.cos(angle)
             net_mm += sign * math.pow(max(0.0, across_mm), power)
-        return self._scale_n_per_mm2 * cut.radial_force_ratio * reach_mm * abs(net_mm)
+        return self._scale_n_per_mm2 * cut.radial_to_tangential_ratio * reach_mm * abs(net_mm)
 
     def edge_wall_n(self) -> float:
         """Force on the wall from ploughing alone, where the chip has run out to nothing [N].

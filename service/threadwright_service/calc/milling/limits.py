@@ -13,6 +13,7 @@ from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
 from threadwright_service.calc.milling.deflection import Stiffness
 from threadwright_service.calc.milling.force import Curve, DepthLoad, ThreadCut
+from threadwright_service.calc.milling.peak import root
 from threadwright_service.calc.tables import load
 from threadwright_service.calc.trail import Formula, Trail
 from threadwright_service.calc.units import STANDARD_GRAVITY_M_PER_S2
@@ -49,7 +50,7 @@ DEFLECTION_SHARE: Final = 1 / 3
 HARD_FROM_HB: Final = 440.0
 LAST_DEPTH_HARD_MM: Final = 0.02
 LAST_DEPTH_SOFT_MM: Final = 0.05
-_FINE: Final = 1e-7
+_STEP: Final = 0.05
 PRACTICE_EXCESS_RATIO: Final = 0.125
 """Common practice is "about" a depth: a pass more is asked for from an eighth above it."""
 
@@ -282,7 +283,7 @@ def tangential_max_n(cut: ThreadCut, limits: PassLimits) -> float:
 
     The radial force is at most its ratio of the tangential one, so this is on the safe side.
     """
-    return limits.neck_force_max_n / math.hypot(1, cut.radial_force_ratio)
+    return limits.neck_force_max_n / math.hypot(1, cut.radial_to_tangential_ratio)
 
 
 def _feed_of_force_mm(
@@ -294,19 +295,22 @@ def _feed_of_force_mm(
     ratio: float,
 ) -> float:
     """Feed at which the largest force of a pass reaches a limit [mm]."""
-    feed_mm, slope = first_mm, load.cut.power_of_chip_ratio
-    over = math.log(load.largest(curve_of(feed_mm * ratio), angle_rad)[0] / limit_n)
-    if load.cut.runout_step_mm == 0 or over <= 0:
-        return feed_mm * math.exp(-over / slope)
-    for _ in range(20):
-        step = -over / slope
-        feed_mm *= math.exp(step)
-        before = over
-        over = math.log(load.largest(curve_of(feed_mm * ratio), angle_rad)[0] / limit_n)
-        if abs(over) < _FINE or over == before:
-            break
-        slope = (over - before) / step
-    return feed_mm
+    power = load.cut.power_of_chip_ratio
+
+    def over(log_feed: float) -> float:
+        curve = curve_of(math.exp(log_feed) * ratio)
+        return math.log(load.largest(curve, angle_rad)[0] / limit_n)
+
+    high = math.log(first_mm)
+    excess = over(high)
+    if load.cut.runout_step_mm == 0 or excess <= 0:
+        return math.exp(high - excess / power)
+    # The step between teeth does not shrink with the feed, so the force falls more slowly.
+    low = high
+    while excess > 0:
+        low -= max(2 * excess / power, _STEP)
+        excess = over(low)
+    return math.exp(root(over, low, high))
 
 
 def engagement_within_rad(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.deflection import Stiffness
 from threadwright_service.calc.milling.division import Division, Given, judged
@@ -31,6 +32,11 @@ CORRECTED_DEPTH: Final = Formula(
     unit="mm",
     source="derivation",
 )
+
+MOST_BEND_RATIO: Final = 0.25
+"""A bend of more than this share of the depth is not allowed for but refused."""
+_ROUNDS: Final = 8
+_SETTLED_MM: Final = 2e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,9 +82,6 @@ def settled(
 ) -> tuple[Division, list[Bend], int]:
     """The division at the depth that allows for the bend after the last pass, and the bends.
 
-    The bend changes the depth by micrometres and the depth the bend by a thousandth of that, so
-    one correction settles both.
-
     Parameters
     ----------
     plain_mm : float
@@ -92,26 +95,27 @@ def settled(
         The division; what is left proud after the last cutting pass and after each spring pass,
         one beyond the plan's included; the number of spring passes.
 
+    Raises
+    ------
+    InfeasibleError
+        If the cutter bends by more than a quarter of the depth.
+
     Notes
     -----
     Source: derivation.
     """
     cut, given = job.cut, job.given
-    bare_mm = plain_mm - job.runout_mm
     division = fastest(
-        cut=cut, depth_mm=bare_mm, limits=job.limits, given=given, pass_time_s=job.pass_time_s
+        cut=cut,
+        depth_mm=plain_mm - job.runout_mm,
+        limits=job.limits,
+        given=given,
+        pass_time_s=job.pass_time_s,
     )
     bends, springs = _bends(job, division, spring_passes)
     if given.infeed != "list":
-        depth_mm = CORRECTED_DEPTH(trail, plain_mm, bends[springs].expected_mm, job.runout_mm)
-        limits = replace(job.limits, spindle_speed_rev_per_min=division.spindle_speed_rev_per_min)
-        scale = depth_mm / bare_mm
-        depths = (*(t * scale for t in division.depths_mm[:-1]), depth_mm)
-        division = replace(
-            judged(cut, depths, limits, given.feed_per_tooth_mm),
-            power_limited=division.power_limited,
-        )
-        bends, springs = _bends(job, division, springs)
+        division, bends = _at_corrected_depth(job, plain_mm, division, bends, springs)
+        CORRECTED_DEPTH(trail, plain_mm, bends[springs].expected_mm, job.runout_mm)
     if spring_passes is None and trail is not None:
         trail.assume(
             "spring_passes",
@@ -120,6 +124,48 @@ def settled(
             "measured",
         )
     return division, bends, springs
+
+
+def _at_corrected_depth(
+    job: Job, plain_mm: float, division: Division, bends: list[Bend], springs: int
+) -> tuple[Division, list[Bend]]:
+    """The division stretched to the depth that allows for the bend, with its feed and bends.
+
+    The bend changes the depth, and the depth the bend by a small part of that: two rounds settle
+    it, a few more where a neck bends by a tenth of the depth.
+    """
+    limits = replace(job.limits, spindle_speed_rev_per_min=division.spindle_speed_rev_per_min)
+    for _ in range(_ROUNDS):
+        bend_mm = bends[springs].expected_mm
+        _refuse_bent(job, bend_mm, plain_mm)
+        depth_mm = CORRECTED_DEPTH.function(plain_mm, bend_mm, job.runout_mm)
+        scale = depth_mm / division.depths_mm[-1]
+        division = replace(
+            judged(
+                job.cut,
+                (*(t * scale for t in division.depths_mm[:-1]), depth_mm),
+                limits,
+                job.given.feed_per_tooth_mm,
+            ),
+            power_limited=division.power_limited,
+        )
+        bends, _ = _bends(job, division, springs)
+        if abs(bends[springs].expected_mm - bend_mm) < _SETTLED_MM:
+            break
+    return division, bends
+
+
+def _refuse_bent(job: Job, bend_mm: float, depth_mm: float) -> None:
+    if bend_mm <= MOST_BEND_RATIO * depth_mm:
+        return
+    given_mm = job.given.feed_per_tooth_mm
+    raise InfeasibleError(
+        f"the cutter would bend by {bend_mm:.3f} mm and leave the groove that much short of its "
+        f"{depth_mm:.3f} mm: no depth can be set against that",
+        parameter="cutter_neck_diameter" if given_mm is None else "feed_per_tooth",
+        value=job.cutter.neck_diameter_mm if given_mm is None else given_mm,
+        accepted="a stiffer cutter, or less feed a tooth",
+    )
 
 
 def _bends(job: Job, division: Division, spring_passes: int | None) -> tuple[list[Bend], int]:

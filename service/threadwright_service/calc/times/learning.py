@@ -10,7 +10,12 @@ from threadwright_service.calc.times.ranges import count
 from threadwright_service.calc.trail import Formula, Trail
 
 EXPONENT: Final = Formula(
-    "exponent of the learning curve", "b", "log(r) / log(2)", "r", unit="", source="learning-curve-1944"
+    "exponent of the learning curve",
+    "b",
+    "log(r) / log(2)",
+    "r",
+    unit="",
+    source="learning-curve-1944",
 )
 MEAN: Final = Formula(
     "mean time of the parts of the lot as a share of the first",
@@ -43,7 +48,8 @@ def cumulative_ratio(*, quantity: int, learning_share: float) -> float:
 
     Notes
     -----
-    Source: learning-curve-1944: the time of each single part falls, not the running mean as in Wright's
+    Source: learning-curve-1944: the time of each single part falls,
+    not the running mean as in Wright's
     form of 1936. Beyond 2,000 parts the tail is the Euler-Maclaurin
     sum, whose error is below a part in 10⁹.
 

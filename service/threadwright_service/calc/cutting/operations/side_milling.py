@@ -159,7 +159,7 @@ class SideMilling:
                 arc=self.arc,
                 teeth=tool.teeth,
             ),
-            radial_force_n=peak_n * material.radial_force_ratio,
+            radial_force_n=peak_n * material.radial_to_tangential_ratio,
             edge_length_mm=self.axial_depth_mm,
         )
 

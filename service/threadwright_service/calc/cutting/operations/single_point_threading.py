@@ -132,6 +132,6 @@ class SinglePointThreading:
             chip_thickness_thinnest_mm=flank_mm,
             tangential_force_n=force_n,
             tangential_force_mean_n=force_n,
-            radial_force_n=force_n * material.radial_force_ratio,
+            radial_force_n=force_n * material.radial_to_tangential_ratio,
             edge_length_mm=flat_mm + 2 * self.depth_mm / math.cos(angle),
         )

@@ -193,7 +193,7 @@ def _thread_cut(cut: Cut, depth_mm: float, angle_deg: float) -> ThreadCut:
         ),
         specific_force_mpa=material.specific_force_mpa,
         force_exponent_ratio=material.force_exponent_ratio,
-        radial_force_ratio=material.radial_force_ratio,
+        radial_to_tangential_ratio=material.radial_to_tangential_ratio,
         edge_force_n_per_mm=material.edge_force_n_per_mm,
         runout_step_mm=runout_step_mm(runout_mm=tool.runout_mm, teeth=tool.teeth),
         milling="climb",

@@ -1,0 +1,1 @@
+"""Pages for people: answers, the job sheet, guides, problems. They work without any script."""

@@ -1,0 +1,274 @@
+"""The job sheet: one printed page at the machine, in the order in which it is needed there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from threadwright_service.api.operation import Operation
+from threadwright_service.app.pages.described import described
+from threadwright_service.app.pages.markup import job_sheet_style, page, shown, text
+from threadwright_service.app.pages.tables import (
+    assumed_table,
+    cautions,
+    input_table,
+    result_tables,
+    working_table,
+)
+from threadwright_service.app.pictures import PASSES, PATH, pictures_of
+from threadwright_service.app.pictures.answer_parts import brief, given, money
+
+_MOST_PASSES: Final = 14
+
+
+def job_sheet_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
+    """The page of a job sheet; the sheet itself first, everything else below it on the screen."""
+    result = answer["result"]
+    title = result["thread"]["designation"]
+    left = "".join(
+        (
+            _limits(result, answer["unit"]),
+            _readings(result),
+            _passes(result["plan"], answer["unit"]),
+            _path(result),
+            _times(result["time"]),
+        )
+    )
+    right = "".join(
+        [f"<figure>{svg}</figure>" for each in (PASSES, PATH) if (svg := each.draw(answer))]
+    )
+    parts = [
+        _heading(result, answer),
+        f'<div class="columns"><div>{left}</div><div>{right}</div></div>',
+        cautions(answer["cautions"]),
+        _assumed(answer["assumed"]),
+        _versions(answer["meta"]),
+        '<div class="fill"><span>Date</span><span>Name</span><span>First part read</span>'
+        "<span>Correction entered</span></div>",
+        _on_the_screen(operation, answer),
+    ]
+    if "working" in answer:
+        parts.append(working_table(answer["working"]))
+    return page(f"Job sheet {title}", "".join(parts), job_sheet_style(), kind="sheet")
+
+
+def _heading(result: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
+    thread, asked, cutting = result["thread"], answer["input"], result["cutting"]
+    lot = result["time"]["lot"]
+    hands = ", ".join(
+        f"{each['quantity']} {each['hand']} hand" for each in lot["sub_lots"] if each["hand"]
+    )
+    nose = (
+        f"nose flat {shown(asked['cutter_nose_flat'])}"
+        if "cutter_nose_flat" in asked
+        else f"nose radius {shown(asked.get('cutter_nose_radius'))}"
+    )
+    cutter = (
+        f"{str(given(answer, 'cutter_profile') or 'single').capitalize()}-profile thread mill, "
+        "diameter "
+        f"{shown(asked['cutter_diameter'])}, {asked['cutter_teeth']} teeth, {nose}"
+    )
+    job = f"{text(result['job'])}: " if result["job"] else ""
+    quantity = f"{lot['quantity']} parts" + (f" ({hands})" if hands else "")
+    return (
+        f"<h1>{text(thread['designation'])}</h1>"
+        f'<p class="lead">{job}{text(quantity)}. {text(cutting["material"]["name"])}, '
+        f"{shown(cutting['material']['hardness_hb'])} HB. {text(cutter)}. "
+        f"<strong>All lengths in {answer['unit']}.</strong></p>"
+    )
+
+
+def _limits(result: Mapping[str, Any], unit: str) -> str:
+    thread, plan = result["thread"], result["plan"]
+    rows = []
+    for part in ("major", "pitch", "minor"):
+        span = thread["limits"][f"{part}_diameter"]
+        aim = shown(plan["pitch_diameter_aim"]) if part == "pitch" else ""
+        mark = ' class="key"' if part == "pitch" else ""
+        rows.append(
+            f'<tr{mark}><th>{part} diameter</th><td class="n">{shown(span["max"])}</td>'
+            f'<td class="n">{aim}</td><td class="n">{shown(span["min"])}</td></tr>'
+        )
+    if result["hole"]:
+        hole = result["hole"]["hole_diameter"]
+        rows.append(_row("hole before", [hole.get(end) for end in ("max", "aim", "min")]))
+    else:
+        rows.append(_row("blank before", [None, plan["blank_diameter"], None], none=""))
+    radius = thread["root_radius"]
+    if radius["min"] is not None or radius["max"] is not None:
+        rows.append(_row("root radius", [radius["max"], "", radius["min"]]))
+    return (
+        f"<h2>Limits by {text(thread['standard'])}</h2><table><thead><tr><th>{unit}</th>"
+        '<th class="n">max</th><th class="n">aim</th><th class="n">min</th></tr></thead>'
+        f"<tbody>{''.join(rows)}</tbody></table>"
+    )
+
+
+def _row(name: str, values: Sequence[Any], none: str = "–", mark: str = "") -> str:
+    attribute = f' class="{mark}"' if mark else ""
+    cells = "".join(
+        [f'<td class="n">{none if value is None else shown(value)}</td>' for value in values]
+    )
+    return f"<tr{attribute}><th>{name}</th>{cells}</tr>"
+
+
+_METHODS: Final = {
+    "three-wire": "over three wires of",
+    "two-wire": "over two wires of",
+    "one-wire": "over one wire of",
+    "balls": "between balls of",
+}
+
+
+def _readings(result: Mapping[str, Any]) -> str:
+    """What to read over wires, and what the gauges measure."""
+    wires, gauges = result["wires"], result["gauges"]
+    rows = heading = ""
+    if wires:
+        reading = wires["reading"] or {}
+        accepted = wires["reading_accepted"] or {}
+        heading = f"Read {_METHODS[wires['method']]} {shown(wires['wire_diameter'])}"
+        ends = [reading.get(end) for end in ("max", "aim", "min")]
+        rows = _row("reading", ends, mark="key")
+        if accepted and (accepted.get("max"), accepted.get("min")) != (ends[0], ends[2]):
+            rows += _row("accept within", [accepted.get("max"), "", accepted.get("min")])
+    if gauges:
+        named = f"gauges by {text(gauges['standard'])}"
+        heading = f"{heading}; {named}" if heading else named.capitalize()
+        for name, key in (("GO", "go"), ("NOT GO", "not_go")):
+            sizes = (gauges[key] or {}).get("pitch_diameter")
+            if sizes:
+                worn = sizes.get("wear")
+                told = f"{name} {gauges['gauge']}" + ("" if worn is None else f", worn {worn}")
+                rows += _row(told, [sizes.get("max"), "", sizes.get("min")])
+    if not rows:
+        return ""
+    return (
+        f'<h2>{heading}</h2><table><thead><tr><th></th><th class="n">max</th>'
+        f'<th class="n">aim</th><th class="n">min</th></tr></thead><tbody>{rows}</tbody></table>'
+    )
+
+
+def _passes(plan: Mapping[str, Any], unit: str) -> str:
+    passes = plan["passes"]
+    told = passes[:_MOST_PASSES]
+    rows = "".join(
+        [
+            f"<tr><td>{each['number']} {each['kind']}</td>"
+            + "".join(
+                [
+                    f'<td class="n">{shown(each[key])}</td>'
+                    for key in ("root_diameter", "cutter_centre_radius", "pitch_diameter")
+                ]
+            )
+            + f'<td class="n">{brief(each["spindle_speed"])}</td>'
+            f'<td class="n">{brief(each["feed_centre"])}</td>'
+            f'<td class="n">{brief(each["cutting_time_s"])}</td></tr>'
+            for each in told
+        ]
+    )
+    more = len(passes) - len(told)
+    note = f"<p>{more} more passes: see the table below or the JSON.</p>" if more else ""
+    last = passes[-1]
+    tip = "tip at root" if plan["side"] == "external" else "tip at groove"
+    return (
+        f"<h2>Passes, {plan['milling']} milling</h2><table><thead><tr><th>pass</th>"
+        f'<th class="n">{tip}</th><th class="n">centre radius</th><th class="n">pitch dia.</th>'
+        '<th class="n">rev/min</th>'
+        f'<th class="n">centre {unit}/min</th><th class="n">s</th></tr></thead>'
+        f"<tbody>{rows}</tbody></table>{note}"
+        f"<p>Last pass: {shown(last['tangential_force_n'])} N at the edge, expected bend "
+        f"{shown(last['deflection'])}, {text(last['limited_by'] or 'no limit')} nearest. "
+        f"Feed a tooth {shown(last['feed_per_tooth'])} at the edge.</p>"
+    )
+
+
+def _path(result: Mapping[str, Any]) -> str:
+    """Where the centre goes; of both hands if the lot has both."""
+    paths = [(result["thread"]["hand"], result["plan"]["path"])]
+    if result["other_hand"]:
+        paths.append((result["other_hand"]["hand"], result["other_hand"]["path"]))
+    lines = (
+        ("travel seen from above", lambda path: f"{path['travel']} ({path['travel_word']})"),
+        ("along the axis", lambda path: path["axial"]),
+        ("start z", lambda path: shown(path["start_height"])),
+        ("end z", lambda path: shown(path["end_height"])),
+        ("turns", lambda path: brief(path["turns"], digits=6)),
+        (
+            "entry and exit arc",
+            lambda path: (
+                f"{shown(path['entry_arc_angle_deg'])} deg, R {shown(path['entry_arc_radius'])}"
+            ),
+        ),
+        ("spindle", lambda path: f"{path['spindle']} ({path['spindle_word']})"),
+    )
+    rows = "".join(
+        [
+            f"<tr><th>{name}</th>{''.join(f'<td>{tell(path)}</td>' for _, path in paths)}</tr>"
+            for name, tell in lines
+        ]
+    )
+    head = "".join([f"<th>{text(hand)} hand</th>" for hand, _ in paths])
+    left = result["plan"]["leftovers"]
+    gap = left.get("shoulder_gap")
+    room = f", {shown(gap)} free before the shoulder" if gap is not None else ""
+    return (
+        "<h2>Cutter-centre path of the last pass</h2>"
+        f"<table><thead><tr><th></th>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        f"<p>z 0 is the face, positive towards the spindle{room}.</p>"
+    )
+
+
+def _times(times: Mapping[str, Any]) -> str:
+    part, lot = times["part"], times["lot"]
+    lines = [
+        ("one part", brief(part["time_s"], "s")),
+        ("of that in the cut", brief(part["cutting_time_s"], "s")),
+        (f"lot of {lot['quantity']}", brief(lot["time_min"], "min")),
+    ]
+    if lot["cost"] is not None:
+        spread = lot["spread"]
+        lines.append(("cost of a part", money(lot["cost_each"], lot["currency"])))
+        lines.append(("cost of the lot", money(lot["cost"], lot["currency"])))
+        if spread.get("low") is not None:
+            between = f"{money(spread['low'], '')} to {money(spread['high'], '')}"
+            lines.append((f"in {spread['level_share']:.0%} of cases", between))
+    cells = [f'<th>{name}</th><td class="n">{text(value)}</td>' for name, value in lines]
+    half = (len(cells) + 1) // 2
+    right = [*cells[half:], "<th></th><td></td>"][:half]
+    rows = "".join([f"<tr>{one}{other}</tr>" for one, other in zip(cells, right, strict=False)])
+    return f"<h2>Time and cost</h2><table><tbody>{rows}</tbody></table>"
+
+
+def _assumed(assumed: Sequence[Mapping[str, Any]]) -> str:
+    told = "; ".join(
+        [
+            f"{text(each['parameter'])} {shown(each['value'])} {text(each.get('unit', ''))}".strip()
+            for each in assumed
+        ]
+    )
+    return f'<p class="assumed"><strong>Assumed, not given:</strong> {told}.</p>' if told else ""
+
+
+def _versions(meta: Mapping[str, Any]) -> str:
+    return (
+        f'<p class="assumed">Threadwright {text(meta["service"])}, tables {text(meta["tables"])}. '
+        "An aid to planning: prove out above the part, guards closed.</p>"
+    )
+
+
+def _on_the_screen(operation: Operation, answer: Mapping[str, Any]) -> str:
+    figures = "".join(
+        [
+            f"<figure>{svg}<figcaption>{text(picture.title)}</figcaption></figure>"
+            for picture, svg in pictures_of(operation.name, answer)
+            if picture not in (PASSES, PATH)
+        ]
+    )
+    return (
+        f'<div class="screen"><h2>More</h2><div class="pictures">{figures}</div>'
+        + result_tables(answer["result"], described(operation), answer["unit"])
+        + assumed_table(answer["assumed"])
+        + input_table(answer["input"])
+        + f'<p><a href="/docs/guide/{operation.name}">Guide to {operation.name}</a></p></div>'
+    )
