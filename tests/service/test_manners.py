@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from xml.etree import ElementTree
 
 import pytest
 from flask.testing import FlaskClient
@@ -12,6 +13,7 @@ from flask.testing import FlaskClient
 from support.examples import OPERATION_IDS, query
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.operation import Operation
+from threadwright_service.api.problems import TITLES
 from threadwright_service.app import create_app
 from threadwright_service.settings import Settings
 
@@ -178,3 +180,26 @@ def test_lists(http: FlaskClient) -> None:
     assert hard
     assert {m["iso_513"] for m in hard} == {"H"}
     assert http.get("/v1/materials?iso_513=X").status_code == 422
+
+
+def test_each_type_of_problem_has_a_page(http: FlaskClient) -> None:
+    for slug in TITLES:
+        page = http.get(f"/problems/{slug}")
+        assert page.status_code == 200
+        assert page.content_type.startswith("text/html")
+        assert "default-src 'none'" in page.headers["Content-Security-Policy"]
+    assert http.get("/problems/nothing").status_code == 404
+
+
+@operations
+def test_pages_pictures_and_xml(operation: Operation, http: FlaskClient) -> None:
+    path = f"{operation.path}?{query(operation.examples[0].request)}"
+    page = http.get(f"{path}&format=html")
+    assert page.status_code == 200
+    assert b'id="result"' in page.data
+    assert "default-src 'none'" in page.headers["Content-Security-Policy"]
+    picture = ElementTree.fromstring(http.get(f"{path}&format=svg").data)
+    assert picture.tag.endswith("svg")
+    assert picture.find("{http://www.w3.org/2000/svg}title") is not None
+    xml = ElementTree.fromstring(http.get(f"{path}&format=xml").data)
+    assert "{" not in xml.tag, "no namespace: a sheet's query must find the element by its name"

@@ -6,10 +6,12 @@ from functools import cache
 from typing import Final
 
 from flask import Flask, Response
+from werkzeug.exceptions import NotFound
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, answer
 from threadwright_service.app.openapi import openapi_document
+from threadwright_service.app.pages.problem_help import problem_help_reply
 from threadwright_service.app.reply import JSON, Reply, json_bytes
 from threadwright_service.app.views import flask_response
 
@@ -17,10 +19,11 @@ _NO_STORE: Final = {"Cache-Control": "no-store"}
 
 
 def register(app: Flask) -> None:
-    """Serve ``/livez``, ``/readyz`` and ``/openapi.json``."""
+    """Serve ``/livez``, ``/readyz``, ``/openapi.json`` and ``/problems/<slug>``."""
     app.add_url_rule("/livez", "livez", livez)
     app.add_url_rule("/readyz", "readyz", readyz)
     app.add_url_rule("/openapi.json", "openapi", openapi)
+    app.add_url_rule("/problems/<slug>", "problems", problem_help)
 
 
 def livez() -> Response:
@@ -32,6 +35,14 @@ def readyz() -> Response:
     """Every operation has answered its first example, so every table has been read."""
     _exercised()
     return _fresh({"status": "ready", "service": SERVICE_VERSION, "tables": TABLES_VERSION})
+
+
+def problem_help(slug: str) -> Response:
+    """What a type of problem means and what helps."""
+    reply = problem_help_reply(slug)
+    if reply is None:
+        raise NotFound
+    return flask_response(reply)
 
 
 def openapi() -> Response:
