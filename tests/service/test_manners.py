@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from xml.etree import ElementTree
 
@@ -203,3 +204,13 @@ def test_pages_pictures_and_xml(operation: Operation, http: FlaskClient) -> None
     assert picture.find("{http://www.w3.org/2000/svg}title") is not None
     xml = ElementTree.fromstring(http.get(f"{path}&format=xml").data)
     assert "{" not in xml.tag, "no namespace: a sheet's query must find the element by its name"
+
+
+def test_the_contract_can_be_read_offline(http: FlaskClient) -> None:
+    page = http.get("/docs")
+    assert page.status_code == 200
+    assert "script-src 'self'" in page.headers["Content-Security-Policy"]
+    for address in re.findall(r'(?:src|href)="(/[^"]+)"', page.text):
+        assert http.get(address).status_code == 200, address
+    assert "http" not in re.sub(r'href="/[^"]*"', "", page.text), "nothing from outside"
+    assert http.get("/docs/nothing.js").status_code == 404

@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.operation import Operation
-from threadwright_service.app import listings, service_pages
+from threadwright_service.app import docs, listings, service_pages
 from threadwright_service.app.errors import register_errors
 from threadwright_service.app.gate import Gate
 from threadwright_service.app.representations import BY_SUFFIX, Representation
@@ -52,6 +52,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         app.add_url_rule(path, path, _batch_view(settings, representation), methods=["POST"])
     listings.register(app, settings)
     service_pages.register(app)
+    docs.register(app)
     register_errors(app)
     app.wsgi_app = Gate(app.wsgi_app, settings)  # type: ignore[method-assign]
     return app

@@ -57,6 +57,7 @@ def operations() -> dict[str, Any]:
             for listing in LISTINGS
         ],
         "openapi": "/openapi.json",
+        "docs": "/docs",
         "meta": {"service": SERVICE_VERSION, "tables": TABLES_VERSION},
     }
 
