@@ -110,6 +110,8 @@ def _named(name: str, suffix: str, unit: str, decimals: int) -> Kind:
     )
 
 
+COMPLIANCE: Final = _named("compliance", "_um_per_n", "µm/N", 6)
+ANGLE_EFFECT: Final = _named("angle_effect", "_um_per_deg", "µm/deg", 4)
 EDGE_FORCE: Final = _named("edge_force", "_n_per_mm", "N/mm", 3)
 ANGLE: Final = _named("angle", "_deg", "deg", 5)
 ARC_MINUTES: Final = _named("angle_arcmin", "_arcmin", "arcmin", 3)
@@ -122,6 +124,8 @@ STRESS: Final = _named("stress", "_mpa", "MPa", 1)
 PLAIN: Final = Kind(name="number", suffix="", metric="1", inch="1")
 
 KINDS: Final = (
+    COMPLIANCE,
+    ANGLE_EFFECT,
     EDGE_FORCE,
     FEED_RATE,
     SURFACE_SPEED,
