@@ -281,6 +281,10 @@ def _answer_schema(result: str) -> dict[str, Any]:
             "assumed": listed("Assumption"),
             "cautions": listed("Caution"),
             "working": listed("Step"),
+            "thread": {
+                "$ref": "#/components/schemas/ThreadLimitsResult",
+                "description": "The thread that the request names, with its limits.",
+            },
             "meta": {"type": "object"},
         },
     }
