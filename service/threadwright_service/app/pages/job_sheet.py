@@ -18,7 +18,11 @@ from threadwright_service.app.pages.tables import (
 from threadwright_service.app.pictures import PASSES, PATH, pictures_of
 from threadwright_service.app.pictures.answer_parts import brief, given, money
 
+_UNITS: Final = {"mm": "millimetres", "in": "inches"}
 _MOST_PASSES: Final = 14
+_LAST_PASSES: Final = 4
+_MOST_LINES: Final = 17
+"""Passes and lines of cautions that fit in letters of the ordinary size."""
 
 
 def job_sheet_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
@@ -49,7 +53,14 @@ def job_sheet_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
     ]
     if "working" in answer:
         parts.append(working_table(answer["working"]))
-    return page(f"Job sheet {title}", "".join(parts), job_sheet_style(), kind="sheet")
+    kind = "sheet dense" if _is_dense(result["plan"], answer) else "sheet"
+    return page(f"Job sheet {title}", "".join(parts), job_sheet_style(), kind=kind)
+
+
+def _is_dense(plan: Mapping[str, Any], answer: Mapping[str, Any]) -> bool:
+    """Whether the letters must be smaller for the sheet to stay on one page."""
+    lines = len(plan["passes"]) + sum(len(each["detail"]) for each in answer["cautions"]) / 140
+    return lines > _MOST_LINES
 
 
 def _heading(result: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
@@ -74,7 +85,7 @@ def _heading(result: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
         f"<h1>{text(thread['designation'])}</h1>"
         f'<p class="lead">{job}{text(quantity)}. {text(cutting["material"]["name"])}, '
         f"{shown(cutting['material']['hardness_hb'])} HB. {text(cutter)}. "
-        f"<strong>All lengths in {answer['unit']}.</strong></p>"
+        f"<strong>All lengths in {_UNITS[answer['unit']]}.</strong></p>"
     )
 
 
@@ -151,24 +162,13 @@ def _readings(result: Mapping[str, Any]) -> str:
 
 def _passes(plan: Mapping[str, Any], unit: str) -> str:
     passes = plan["passes"]
-    told = passes[:_MOST_PASSES]
-    rows = "".join(
-        [
-            f"<tr><td>{each['number']} {each['kind']}</td>"
-            + "".join(
-                [
-                    f'<td class="n">{shown(each[key])}</td>'
-                    for key in ("root_diameter", "cutter_centre_radius", "pitch_diameter")
-                ]
-            )
-            + f'<td class="n">{brief(each["spindle_speed"])}</td>'
-            f'<td class="n">{brief(each["feed_centre"])}</td>'
-            f'<td class="n">{brief(each["cutting_time_s"])}</td></tr>'
-            for each in told
-        ]
-    )
-    more = len(passes) - len(told)
-    note = f"<p>{more} more passes: see the table below or the JSON.</p>" if more else ""
+    more = max(len(passes) - _MOST_PASSES, 0)
+    first = passes[: _MOST_PASSES - _LAST_PASSES] if more else passes
+    rows = "".join([_pass(each) for each in first])
+    if more:
+        note = f"{more} passes between these are in the JSON and, by rows=plan.passes, the CSV"
+        rows += f'<tr><td colspan="7">{note}</td></tr>'
+        rows += "".join([_pass(each) for each in passes[-_LAST_PASSES:]])
     last = passes[-1]
     tip = "tip at root" if plan["side"] == "external" else "tip at groove"
     return (
@@ -176,10 +176,25 @@ def _passes(plan: Mapping[str, Any], unit: str) -> str:
         f'<th class="n">{tip}</th><th class="n">centre radius</th><th class="n">pitch dia.</th>'
         '<th class="n">rev/min</th>'
         f'<th class="n">centre {unit}/min</th><th class="n">s</th></tr></thead>'
-        f"<tbody>{rows}</tbody></table>{note}"
+        f"<tbody>{rows}</tbody></table>"
         f"<p>Last pass: {shown(last['tangential_force_n'])} N at the edge, expected bend "
         f"{shown(last['deflection'])}, {text(last['limited_by'] or 'no limit')} nearest. "
         f"Feed a tooth {shown(last['feed_per_tooth'])} at the edge.</p>"
+    )
+
+
+def _pass(each: Mapping[str, Any]) -> str:
+    sizes = "".join(
+        [
+            f'<td class="n">{shown(each[key])}</td>'
+            for key in ("root_diameter", "cutter_centre_radius", "pitch_diameter")
+        ]
+    )
+    return (
+        f"<tr><td>{each['number']} {each['kind']}</td>{sizes}"
+        f'<td class="n">{brief(each["spindle_speed"])}</td>'
+        f'<td class="n">{brief(each["feed_centre"])}</td>'
+        f'<td class="n">{brief(each["cutting_time_s"])}</td></tr>'
     )
 
 

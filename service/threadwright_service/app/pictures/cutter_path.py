@@ -32,12 +32,12 @@ from threadwright_service.app.pictures.drawing import (
     apart,
 )
 
-_VIEW: Final = 236.0
+_VIEW: Final = 190.0
 """Width and height of the view from above, and width of the one from the side."""
 _TOP: Final = 48.0
-_SIDE: Final = 150.0
+_SIDE: Final = 126.0
 """Height of the view from the side."""
-_LABELS: Final = 256.0
+_LABELS: Final = 212.0
 _LINE: Final = 16.0
 
 
@@ -61,12 +61,12 @@ def draw(answer: Answer) -> str | None:
         f"Path of the cutter's centre for {thread['designation']}",
         f"Seen from above and from the side: travel {path['travel']}, {path['axial']} along the "
         f"axis, {brief(path['turns'])} turns.",
-        _TOP + _VIEW + 44 + _SIDE + 16,
+        _TOP + _VIEW + 36 + _SIDE + 12,
     )
     picture.text(8, 17, f"{thread['designation']}: cutter-centre path", bold=True, size=HEADING)
     picture.text(8, 35, f"last pass, {thread['hand']} hand, {plan['milling']} milling", size=SMALL)
     _from_above(picture, answer, plan)
-    _from_the_side(picture, answer, plan, _TOP + _VIEW + 44)
+    _from_the_side(picture, answer, plan, _TOP + _VIEW + 36)
     return picture.svg()
 
 
@@ -161,13 +161,11 @@ def _words_above(picture: Drawing, path: Mapping[str, Any], unit: str, outside: 
     lines = (
         ("From above", True, INK),
         ("", False, INK),
-        (f"path {path['travel']}", True, DEEP),
-        (f"({path['travel_word']}), radius", False, DEEP),
-        (said(path["cutter_centre_radius"], unit), True, DEEP),
+        (f"path {path['travel']} ({path['travel_word']})", True, DEEP),
+        (f"radius {said(path['cutter_centre_radius'], unit)}", True, DEEP),
         ("", False, INK),
-        (f"spindle {path['spindle']}", False, RUST),
-        (f"({path['spindle_word']})", False, RUST),
-        (f"arcs {said(path['entry_arc_angle_deg'])} deg,", False, RUST),
+        (f"spindle {path['spindle']} ({path['spindle_word']})", False, RUST),
+        (f"arcs of {said(path['entry_arc_angle_deg'])} deg,", False, RUST),
         (f"radius {said(path['entry_arc_radius'], unit)}", False, RUST),
         ("", False, INK),
         ("full line: " + ("blank" if outside else "hole"), False, INK),

@@ -28,7 +28,7 @@ _HALF: Final = 126.0
 _TOP: Final = 66.0
 _LABELS: Final = 286.0
 _ROW: Final = 21.0
-_MOST_ROWS: Final = 12
+_MOST_ROWS: Final = 8
 _HATCHES: Final[tuple[Hatch, ...]] = ("rising", "falling", "crossed", "dots")
 
 
