@@ -10,6 +10,8 @@ from __future__ import annotations
 import gc
 import os
 import resource
+import shutil
+import tempfile
 from collections import Counter
 from pathlib import Path
 from typing import Any, Final
@@ -94,6 +96,30 @@ errorlog = "-"
 loglevel = os.environ.get("THREADWRIGHT_LOG_LEVEL", "warning")
 
 _hold_cores = _flag("THREADWRIGHT_HOLD_CORES", default=True)
+_metrics = _flag("THREADWRIGHT_METRICS", default=False)
+_made_folder = ""
+
+
+def on_starting(server: Any) -> None:  # noqa: ARG001
+    """Make the folder through which the workers' counts are joined, unless one is named."""
+    global _made_folder
+    if _metrics and "PROMETHEUS_MULTIPROC_DIR" not in os.environ:
+        _made_folder = tempfile.mkdtemp(prefix="threadwright-metrics-", dir=worker_tmp_dir)
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = _made_folder
+
+
+def child_exit(server: Any, worker: Any) -> None:  # noqa: ARG001
+    """Let go of what a worker that has ended told about its own state; its counts stay."""
+    if "PROMETHEUS_MULTIPROC_DIR" in os.environ:
+        from prometheus_client import multiprocess
+
+        multiprocess.mark_process_dead(worker.pid)  # type: ignore[no-untyped-call]
+
+
+def on_exit(server: Any) -> None:  # noqa: ARG001
+    """Remove the folder that was made."""
+    if _made_folder:
+        shutil.rmtree(_made_folder, ignore_errors=True)
 
 
 def pre_fork(server: Any, worker: Any) -> None:

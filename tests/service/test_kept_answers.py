@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from threading import Thread
 
-from threadwright_service.app.gate import KeptAnswers
+from threadwright_service.app.kept_answers import KeptAnswers
 from threadwright_service.app.reply import Reply
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from typing import Final
 
 from flask import Flask, Response, request
@@ -10,10 +9,10 @@ from werkzeug.exceptions import HTTPException
 
 from threadwright_service.api.problems import TITLES, Problem, problem
 from threadwright_service.app.choice import wants_page, wants_text_errors
-from threadwright_service.app.gate import REQUEST_ID
+from threadwright_service.app.log import LOGGER
+from threadwright_service.app.requests_told import REQUEST_ID
 from threadwright_service.app.views import flask_response, told_problem
 
-_LOG: Final = logging.getLogger("threadwright_service")
 _SLUGS: Final = {
     400: "unreadable-body",
     404: "not-found",
@@ -53,7 +52,7 @@ def _http_error(error: HTTPException) -> Response:
 
 def _our_fault(error: Exception) -> Response:
     request_id = request.environ.get(REQUEST_ID, "")
-    _LOG.error("request %s failed", request_id, exc_info=error)
+    LOGGER.error("request %s failed", request_id, exc_info=error, extra={"request_id": request_id})
     return _told(
         problem(500, "internal-error", f"the service has failed; tell us request {request_id}")
     )

@@ -12,9 +12,12 @@ from threadwright_service.api.operation import Operation
 from threadwright_service.app import docs, listings, service_pages
 from threadwright_service.app.errors import register_errors
 from threadwright_service.app.gate import Gate
+from threadwright_service.app.log import AccessLog, log_as_json
+from threadwright_service.app.metrics import Metrics
 from threadwright_service.app.representations import BY_SUFFIX, Representation
+from threadwright_service.app.requests_told import ROUTE, RequestTold
 from threadwright_service.app.views import (
-    BATCH_SUFFIXES,
+    LIST_SUFFIXES,
     answer_batch,
     answer_operation,
     flask_response,
@@ -47,15 +50,38 @@ def create_app(settings: Settings | None = None) -> Flask:
         for suffix, representation in BY_SUFFIX.items():
             _route(app, settings, operation, f"{operation.path}{suffix}", representation)
     app.add_url_rule("/v1/batch", "batch", _batch_view(settings, None), methods=["POST"])
-    for suffix, representation in BATCH_SUFFIXES.items():
+    for suffix, representation in LIST_SUFFIXES.items():
         path = f"/v1/batch{suffix}"
         app.add_url_rule(path, path, _batch_view(settings, representation), methods=["POST"])
     listings.register(app, settings)
     service_pages.register(app)
     docs.register(app)
     register_errors(app)
-    app.wsgi_app = Gate(app.wsgi_app, settings)  # type: ignore[method-assign]
+    app.before_request(_note_route)
+    app.wsgi_app = Gate(  # type: ignore[method-assign]
+        app.wsgi_app,
+        settings,
+        routes=[rule.rule for rule in app.url_map.iter_rules() if not rule.arguments],
+        observers=_observers(app, settings),
+    )
     return app
+
+
+def _observers(app: Flask, settings: Settings) -> list[Callable[[RequestTold], None]]:
+    """Log and metrics, as far as they are wanted."""
+    observers: list[Callable[[RequestTold], None]] = []
+    if settings.access_log:
+        log_as_json()
+        observers.append(AccessLog().write)
+    if settings.metrics:
+        metrics = Metrics()
+        metrics.register(app)
+        observers.append(metrics.count)
+    return observers
+
+
+def _note_route() -> None:
+    request.environ[ROUTE] = request.url_rule.rule if request.url_rule else "none"
 
 
 def _route(

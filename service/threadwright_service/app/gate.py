@@ -9,10 +9,7 @@ from __future__ import annotations
 import hmac
 import re
 import secrets
-from collections import OrderedDict
-from collections.abc import Callable, Iterable
-from dataclasses import replace
-from threading import Lock
+from collections.abc import Callable, Iterable, Sequence
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, Final
 from urllib.parse import parse_qsl
@@ -20,19 +17,21 @@ from urllib.parse import parse_qsl
 from werkzeug.http import HTTP_STATUS_CODES
 
 from threadwright_service.api.problems import problem
-from threadwright_service.app.log import AccessLog
+from threadwright_service.app.kept_answers import KeptAnswers
 from threadwright_service.app.plain import PlainRequests
-from threadwright_service.app.reply import Reply, problem_reply
+from threadwright_service.app.reply import Reply, problem_line_reply, problem_reply
+from threadwright_service.app.requests_told import (
+    BATCH_ITEMS,
+    KEPT_REPLY,
+    PROBLEM,
+    REQUEST_ID,
+    ROUTE,
+    RequestTold,
+)
 from threadwright_service.settings import Settings
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
-
-REQUEST_ID: Final = "threadwright.request_id"
-KEPT_REPLY: Final = "threadwright.kept_reply"
-ROUTE: Final = "threadwright.route"
-PROBLEM: Final = "threadwright.problem"
-BATCH_ITEMS: Final = "threadwright.batch_items"
 
 _REQUEST_ID: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
 _REASONS: Final = {
@@ -53,10 +52,6 @@ _PREFLIGHT: Final = (
     ),
     ("Access-Control-Max-Age", "86400"),
 )
-_LONGEST_KEPT_QUERY: Final = 2_000
-_LARGEST_KEPT_BODY: Final = 65_536
-_MOST_KEPT_BYTES: Final = 2**20
-
 Headers = list[tuple[str, str]]
 
 
@@ -68,20 +63,31 @@ class Gate:
     application : WSGI application
         What answers when no kept answer does.
     settings : Settings
-        Keys, log, and how many answers are kept.
+        Keys, and how many answers are kept.
+    routes : iterable of str
+        Every route without a variable part, so that an answer that needs no framework has a name.
+    observers : sequence of callable
+        What is told of each request after its answer: log and metrics.
     """
 
-    def __init__(self, application: WSGIApplication, settings: Settings) -> None:
+    def __init__(
+        self,
+        application: WSGIApplication,
+        settings: Settings,
+        routes: Iterable[str] = (),
+        observers: Sequence[Callable[[RequestTold], None]] = (),
+    ) -> None:
         self._application = application
+        self._routes = frozenset(routes)
+        self._observers = tuple(observers)
         self._keys = tuple(key.encode() for key in settings.api_keys)
         self._key_in_query = settings.key_in_query
         self._kept = KeptAnswers(settings.kept_answers)
         self._plain = PlainRequests(settings)
-        self._log = AccessLog() if settings.access_log else None
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Answer one request."""
-        began = perf_counter() if self._log else 0.0
+        began = perf_counter() if self._observers else 0.0
         request_id = _request_id(environ.get("HTTP_X_REQUEST_ID"))
         environ[REQUEST_ID] = request_id
         method = environ["REQUEST_METHOD"]
@@ -142,8 +148,8 @@ class Gate:
             _close(body)
             return self._send(environ, start_response, reply, request_id, began)
         start_response(status, headers + extra)
-        if self._log:
-            self._log.write(environ, int(status[:3]), _length(headers), perf_counter() - began)
+        if self._observers:
+            self._tell(environ, int(status[:3]), _length(headers), began)
         return body
 
     def _send(
@@ -164,9 +170,28 @@ class Gate:
             headers.append(("Content-Type", reply.content_type))
             headers.append(("Content-Length", str(len(body))))
         start_response(_REASONS[status], headers)
-        if self._log:
-            self._log.write(environ, status, len(body), perf_counter() - began)
-        return (b"",) if environ["REQUEST_METHOD"] == "HEAD" else (body,)
+        if environ["REQUEST_METHOD"] == "HEAD":
+            body = b""
+        if self._observers:
+            self._tell(environ, status, len(body), began)
+        return (body,)
+
+    def _tell(self, environ: WSGIEnvironment, status: int, body_bytes: int, began: float) -> None:
+        """Tell log and metrics what became of a request."""
+        path = environ["PATH_INFO"]
+        route = environ.get(ROUTE) or (path if path in self._routes else "none")
+        told = RequestTold(
+            environ=environ,
+            route=route,
+            method=environ["REQUEST_METHOD"],
+            status=status,
+            body_bytes=body_bytes,
+            seconds=perf_counter() - began,
+            problem=environ.get(PROBLEM),
+            batch_items=environ.get(BATCH_ITEMS),
+        )
+        for observer in self._observers:
+            observer(told)
 
     def _refusal(self, environ: WSGIEnvironment, request_id: str) -> Reply | None:
         """The 401 for a request without a valid key; ``None`` if it has one."""
@@ -180,56 +205,16 @@ class Gate:
         # Every key is compared, in constant time, so that time tells nothing.
         if sum(hmac.compare_digest(candidate, key) for key in self._keys):
             return None
-        return problem_reply(
-            problem(
-                401,
-                "unauthorised",
-                "send the key as Authorization: Bearer KEY or X-API-Key: KEY",
-                {"WWW-Authenticate": 'Bearer realm="threadwright"'},
-            ),
-            request_id,
+        environ[PROBLEM] = "unauthorised"
+        refused = problem(
+            401,
+            "unauthorised",
+            "send the key as Authorization: Bearer KEY or X-API-Key: KEY",
+            {"WWW-Authenticate": 'Bearer realm="threadwright"'},
         )
-
-
-class KeptAnswers:
-    """The answers asked for last, bounded in number and bytes; safe among threads.
-
-    Parameters
-    ----------
-    most : int
-        Most answers.
-    most_bytes : int
-        Most bytes of all bodies together.
-    """
-
-    def __init__(self, most: int, most_bytes: int = _MOST_KEPT_BYTES) -> None:
-        self._most = most
-        self._most_bytes = most_bytes
-        self._bytes = 0
-        self._replies: OrderedDict[tuple[str, str, str], Reply] = OrderedDict()
-        self._lock = Lock()
-
-    def get(self, key: tuple[str, str, str]) -> Reply | None:
-        """The kept answer, which now counts as asked for last."""
-        with self._lock:
-            reply = self._replies.get(key)
-            if reply is not None:
-                self._replies.move_to_end(key)
-            return reply
-
-    def put(self, key: tuple[str, str, str], reply: Reply) -> None:
-        """Keep an answer; those asked for longest ago go."""
-        if len(key[1]) > _LONGEST_KEPT_QUERY or len(reply.body) > _LARGEST_KEPT_BODY:
-            return
-        # A copy, because the writer of JSON leaves its bytes in far larger pieces of memory.
-        kept = replace(reply, body=bytes(memoryview(reply.body)))
-        with self._lock:
-            if key not in self._replies:
-                self._replies[key] = kept
-                self._bytes += len(kept.body)
-            while len(self._replies) > self._most or self._bytes > self._most_bytes:
-                _, gone = self._replies.popitem(last=False)
-                self._bytes -= len(gone.body)
+        if ("on_error", "text") in parse_qsl(environ.get("QUERY_STRING", "")):
+            return problem_line_reply(refused)
+        return problem_reply(refused, request_id)
 
 
 def _request_id(given: str | None) -> str:

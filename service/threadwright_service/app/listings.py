@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import cache
+from collections.abc import Callable, Iterable
+from functools import cache, partial
 from typing import Any
 
 from flask import Flask, Response, request
@@ -12,18 +12,41 @@ from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
 from threadwright_service.api.listings import LISTINGS, OperationsRequest
 from threadwright_service.api.problems import invalid_request
-from threadwright_service.app.gate import KEPT_REPLY, REQUEST_ID
-from threadwright_service.app.reply import JSON, computed, json_bytes, problem_reply
-from threadwright_service.app.views import flask_response
+from threadwright_service.app.choice import Choice, choose, selected_rows
+from threadwright_service.app.reply import computed, json_bytes
+from threadwright_service.app.representations import BY_SUFFIX, Representation
+from threadwright_service.app.representations.rows import table_of
+from threadwright_service.app.requests_told import KEPT_REPLY
+from threadwright_service.app.views import (
+    LIST_SUFFIXES,
+    failed,
+    flask_response,
+    list_form,
+    split_keys,
+)
 from threadwright_service.schemas.faults import InvalidRequestError
 from threadwright_service.settings import Settings
 
 
 def register(app: Flask, settings: Settings) -> None:
     """Serve ``/v1/`` and the lists below it."""
-    app.add_url_rule("/v1/", "operations", _listing_view(settings, _operations))
+    _route(app, "/v1/", _listing_view(settings, _operations, "operations"), ())
     for listing in LISTINGS:
-        app.add_url_rule(listing.path, listing.path, _listing_view(settings, listing.run))
+        records = "sizes" if listing.name == "threads" else listing.name
+        view = _listing_view(settings, listing.run, records)
+        _route(app, listing.path, view, LIST_SUFFIXES)
+
+
+def _route(
+    app: Flask,
+    path: str,
+    view: Callable[[Representation | None], Response],
+    suffixes: Iterable[str],
+) -> None:
+    app.add_url_rule(path, path, lambda: view(None))
+    for suffix in suffixes:
+        form = BY_SUFFIX[suffix]
+        app.add_url_rule(f"{path}{suffix}", f"{path}{suffix}", partial(view, form))
 
 
 @cache
@@ -62,34 +85,49 @@ def operations() -> dict[str, Any]:
     }
 
 
-def _no_keys(
-    run: Callable[[], dict[str, Any]],
-) -> Callable[[list[tuple[str, str]]], dict[str, Any]]:
-    return lambda _: run()
-
-
 def _operations(pairs: list[tuple[str, str]]) -> dict[str, Any]:
     OperationsRequest.load_text(pairs)
     return operations()
 
 
 def _listing_view(
-    settings: Settings, run: Callable[[list[tuple[str, str]]], dict[str, Any]]
-) -> Callable[[], Response]:
-    def view() -> Response:
+    settings: Settings, run: Callable[[list[tuple[str, str]]], dict[str, Any]], records: str
+) -> Callable[[Representation | None], Response]:
+    """A view of a list; ``records`` is the list that its CSV shows."""
+
+    def view(suffixed: Representation | None) -> Response:
+        control, inputs = split_keys(request, settings)
         try:
-            found = run(list(request.args.items(multi=True)))
+            choice = choose(control, suffixed, request.accept_mimetypes)
+            form = list_form(choice, control)
+            found = run(inputs)
+            body = json_bytes(found) if form.name == "json" else _rows(found, choice, records)
         except InvalidRequestError as error:
-            return flask_response(
-                problem_reply(invalid_request(error), request.environ[REQUEST_ID])
-            )
+            return flask_response(failed(request, invalid_request(error), control, suffixed))
         reply = computed(
-            json_bytes(found),
-            JSON,
+            body,
+            form.content_type,
             max_age_s=settings.max_age_s,
             private=bool(settings.api_keys),
+            by_accept=choice.by_accept,
         )
         request.environ[KEPT_REPLY] = reply
         return flask_response(reply)
 
     return view
+
+
+def _rows(found: dict[str, Any], choice: Choice, records: str) -> bytes:
+    """The list as CSV: the one asked for, else all records of the usual one."""
+    if choice.rows is not None:
+        return selected_rows({"result": found.get("result", found)}, choice.rows, choice.options)
+    if records == "sizes":
+        return table_of(
+            (
+                {"family": family["family"], "unit": family["unit"], **size}
+                for family in found["result"]["families"]
+                for size in family["sizes"]
+            ),
+            choice.options,
+        )
+    return table_of(found.get("result", found)[records], choice.options)

@@ -22,7 +22,6 @@ from threadwright_service.app.choice import (
     wants_page,
     wants_text_errors,
 )
-from threadwright_service.app.gate import BATCH_ITEMS, KEPT_REPLY, PROBLEM, REQUEST_ID
 from threadwright_service.app.pages.problem_page import problem_page_reply
 from threadwright_service.app.reply import (
     JSON,
@@ -34,11 +33,12 @@ from threadwright_service.app.reply import (
     problem_reply,
 )
 from threadwright_service.app.representations import BY_FORMAT, Representation
+from threadwright_service.app.requests_told import BATCH_ITEMS, KEPT_REPLY, PROBLEM, REQUEST_ID
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.settings import Settings
 
 KEY_IN_QUERY: Final = "key"
-_BATCH_FORMS: Final = ("json", "csv")
+_LIST_FORMS: Final = ("json", "csv")
 
 Pairs = list[tuple[str, str]]
 
@@ -47,7 +47,7 @@ def answer_operation(
     operation: Operation, request: Request, settings: Settings, suffixed: Representation | None
 ) -> Reply:
     """Answer one request of an operation, in whatever form it asks for."""
-    control, inputs = _split(request, settings)
+    control, inputs = split_keys(request, settings)
     try:
         choice = choose(control, suffixed, request.accept_mimetypes)
         if request.method == "POST":
@@ -57,11 +57,11 @@ def answer_operation(
             loaded = operation.request.load_text(inputs)
         body, content_type, headers = _written(operation, answer(operation, loaded), choice)
     except InvalidRequestError as error:
-        return _failed(request, invalid_request(error), control, suffixed)
+        return failed(request, invalid_request(error), control, suffixed)
     except RefusedError as error:
-        return _failed(request, refused(error), control, suffixed)
+        return failed(request, refused(error), control, suffixed)
     except UnreadableError as error:
-        return _failed(request, error.problem, control, suffixed)
+        return failed(request, error.problem, control, suffixed)
     reply = computed(
         body,
         content_type,
@@ -79,25 +79,27 @@ def answer_batch(
     request: Request, settings: Settings, suffixed: Representation | None = None
 ) -> Reply:
     """Answer a batch, as JSON or as CSV."""
-    control, inputs = _split(request, settings)
+    control, inputs = split_keys(request, settings)
     try:
         choice = choose(control, suffixed, request.accept_mimetypes)
         _no_inputs(inputs)
-        _check_batch_form(choice, control)
+        form = list_form(choice, control)
+        if choice.rows is not None:
+            raise InvalidRequestError((_no_rows(choice.rows),))
         answered = run_batch(json_body(request, settings.body_limit), settings.batch_limit)
     except InvalidRequestError as error:
-        return _failed(request, invalid_request(error), control, suffixed)
+        return failed(request, invalid_request(error), control, suffixed)
     except BatchTooLargeError as error:
-        return _failed(request, problem(413, "too-large", str(error)), control, suffixed)
+        return failed(request, problem(413, "too-large", str(error)), control, suffixed)
     except UnreadableError as error:
-        return _failed(request, error.problem, control, suffixed)
+        return failed(request, error.problem, control, suffixed)
     request.environ[BATCH_ITEMS] = (answered["ok"], answered["failed"])
     headers = {"Cache-Control": "no-store"}
-    if choice.representation.name == "csv":
+    if form.name == "csv":
         return Reply(
             status=200,
             body=batch_bytes(answered, choice.options),
-            content_type=choice.representation.content_type,
+            content_type=form.content_type,
             headers=headers,
         )
     return Reply(status=200, body=json_bytes(answered), content_type=JSON, headers=headers)
@@ -122,7 +124,7 @@ def told_problem(found: Problem, request: Request, *, as_text: bool, as_page: bo
     return problem_reply(found, request_id)
 
 
-def _split(request: Request, settings: Settings) -> tuple[Pairs, Pairs]:
+def split_keys(request: Request, settings: Settings) -> tuple[Pairs, Pairs]:
     """The keys that choose the form, and those of the operation."""
     pairs = list(request.args.items(multi=True))
     if settings.key_in_query:
@@ -149,11 +151,24 @@ def _no_inputs(inputs: Pairs) -> None:
         )
 
 
-def _check_batch_form(choice: Choice, control: Pairs) -> None:
-    """A batch has no page, picture or single value; an ``Accept`` that wants one gets JSON."""
+def _no_rows(path: str) -> Fault:
+    return Fault(
+        parameter="rows",
+        code="wrong-form",
+        detail="rows: a batch tells the rows of every item",
+        value=path,
+        accepted="format=csv alone",
+    )
+
+
+def list_form(choice: Choice, control: Pairs) -> Representation:
+    """The form of a batch or list: JSON or CSV.
+
+    An ``Accept`` that wants another gets JSON; a key that wants one is refused.
+    """
     asked = dict(control)
-    wrong: list[str] = [key for key in ("field", "rows", "picture") if key in asked]
-    if "format" in asked and choice.representation.name not in _BATCH_FORMS:
+    wrong: list[str] = [key for key in ("field", "picture") if key in asked]
+    if "format" in asked and choice.representation.name not in _LIST_FORMS:
         wrong.append("format")
     if wrong:
         raise InvalidRequestError(
@@ -161,13 +176,15 @@ def _check_batch_form(choice: Choice, control: Pairs) -> None:
                 Fault(
                     parameter=key,
                     code="wrong-form",
-                    detail=f"{key}: a batch is answered as JSON or CSV",
+                    detail=f"{key}: a batch or list is answered as JSON or CSV",
                     value=asked[key],
-                    accepted=f"format={' or format='.join(_BATCH_FORMS)}",
+                    accepted=f"format={' or format='.join(_LIST_FORMS)}",
                 )
                 for key in wrong
             )
         )
+    name = choice.representation.name
+    return choice.representation if name in _LIST_FORMS else BY_FORMAT["json"]
 
 
 def _written(
@@ -186,9 +203,10 @@ def _written(
     )
 
 
-def _failed(
+def failed(
     request: Request, found: Problem, control: Pairs, suffixed: Representation | None
 ) -> Reply:
+    """The reply of a problem, in the form that the request asked for as far as it can be told."""
     as_text = wants_text_errors(control)
     return told_problem(
         found,
@@ -198,4 +216,4 @@ def _failed(
     )
 
 
-BATCH_SUFFIXES: Final = {BY_FORMAT[form].suffix: BY_FORMAT[form] for form in _BATCH_FORMS}
+LIST_SUFFIXES: Final = {BY_FORMAT[form].suffix: BY_FORMAT[form] for form in _LIST_FORMS}
