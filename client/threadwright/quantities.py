@@ -42,6 +42,7 @@ _UNIT_BY_ENDING: Final = (
     ("_deg", "deg"),
     ("_min", "min"),
     ("_mpa", "MPa"),
+    ("_ksi", "ksi"),
     ("_nm", "N·m"),
     ("_kw", "kW"),
     ("_hb", "HB"),
@@ -53,6 +54,10 @@ _UNIT_BY_ENDING: Final = (
 )
 
 
+_SMALLEST: Final = frozenset(("growth_min",))
+"""Keys that end in the smallest of something without a unit, not in minutes."""
+
+
 def unit_in_key(key: str) -> str:
     """The unit that a key ends in; empty if in none.
 
@@ -61,6 +66,8 @@ def unit_in_key(key: str) -> str:
     >>> unit_in_key("cutting_time_s"), unit_in_key("torque_nm"), unit_in_key("passes")
     ('s', 'N·m', '')
     """
+    if key in _SMALLEST:
+        return ""
     for ending, unit in _UNIT_BY_ENDING:
         if key.endswith(ending):
             return unit

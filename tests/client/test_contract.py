@@ -219,7 +219,9 @@ def _is_record(hint: Any) -> bool:
 def _told_unit(unit: Any) -> str:
     """The kind of a unit that follows the request's, or the unit itself."""
     if isinstance(unit, str):
-        return {"rev/min": "spindle_speed"}.get(unit, unit)
+        # The client names no unit where there is none, nor one that only this key has.
+        none = dict.fromkeys(("1", "%", "1/in", "currency", "h"), "")
+        return {"rev/min": "spindle_speed", **none}.get(unit, unit)
     return {
         "mm": "length",
         "mm²": "area",

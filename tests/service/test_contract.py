@@ -1,19 +1,28 @@
-"""The committed contract is what the code makes, and is valid OpenAPI."""
+"""The committed contract is what the code makes, is valid, and says what callers need."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
+import pytest
+from flask.testing import FlaskClient
+from jsonschema import Draft202012Validator
 from openapi_spec_validator import validate
 
 from threadwright_service.api import OPERATIONS
+from threadwright_service.api.problems import TITLES
 from threadwright_service.app.openapi import openapi_document
+
+WRITE_ANEW = "write it anew: python -m threadwright_service.contract > openapi/openapi.json"
+STATUSES = {"400", "401", "404", "405", "411", "413", "415", "422", "429", "500", "503"}
 
 
 def test_committed_file_is_current(openapi: dict[str, Any]) -> None:
-    assert openapi == openapi_document(), (
-        "write it anew: python -m threadwright_service.contract > openapi/openapi.json"
-    )
+    """Examples of answers included: a number that has changed is seen here."""
+    current = openapi_document()
+    for part in sorted({*current, *openapi}):
+        assert openapi.get(part) == current.get(part), WRITE_ANEW
 
 
 def test_file_is_valid(openapi: dict[str, Any]) -> None:
@@ -29,10 +38,89 @@ def test_every_operation_has_an_entry(openapi: dict[str, Any]) -> None:
             dict(example.request) for example in operation.examples
         ]
         for method in ("get", "post"):
-            assert {"200", "401", "422", "429", "500", "503"} <= set(entry[method]["responses"])
+            told = set(entry[method]["responses"])
+            assert {"200", "401", "422", "429", "500", "503"} <= told
+        assert {"400", "411", "413", "415"} <= told, "what a body can do wrong"
 
 
 def test_refusals_are_told(openapi: dict[str, Any]) -> None:
     for operation in OPERATIONS:
         told = openapi["paths"][operation.path]["get"]["x-refusals"].split(", ")
         assert told == [refusal.code for refusal in operation.refusals]
+
+
+def test_every_error_is_told(openapi: dict[str, Any]) -> None:
+    responses = openapi["components"]["responses"]
+    assert {name.removeprefix("Problem") for name in responses if "Problem" in name} == STATUSES
+    examples = openapi["components"]["schemas"]["Problem"]["properties"]["type"]["examples"]
+    assert examples == [f"/problems/{slug}" for slug in TITLES]
+
+
+def test_each_operation_shows_an_answer_that_is_answered(
+    openapi: dict[str, Any], http: FlaskClient
+) -> None:
+    for operation in OPERATIONS:
+        name = "".join(part.capitalize() for part in operation.name.split("-"))
+        content = openapi["components"]["responses"][f"{name}Answered"]["content"]
+        shown = content["application/json"]["examples"]["example_1"]["value"]
+        answered = http.post(operation.path, json=dict(operation.examples[0].request)).json
+        assert shown == answered
+        schema = {
+            "$ref": f"#/components/schemas/{name}Answer",
+            "components": openapi["components"],
+        }
+        assert not list(Draft202012Validator(schema).iter_errors(shown))
+
+
+@pytest.mark.parametrize("name", ["threads", "materials"])
+def test_lists_match_the_contract(name: str, openapi: dict[str, Any], http: FlaskClient) -> None:
+    schema = {
+        "$ref": f"#/components/schemas/{name.capitalize()}List",
+        "components": openapi["components"],
+    }
+    found = http.get(f"/v1/{name}").json
+    assert not [error.message for error in Draft202012Validator(schema).iter_errors(found)]
+
+
+def numbers(schema: Any, place: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every number of a schema with its place."""
+    kinds = schema.get("type", ())
+    kinds = {kinds} if isinstance(kinds, str) else set(kinds)
+    if kinds & {"number", "integer"}:
+        yield place, schema
+    for key, member in schema.get("properties", {}).items():
+        yield from numbers(member, f"{place}.{key}")
+    for key in ("items", "additionalProperties"):
+        if isinstance(schema.get(key), dict):
+            yield from numbers(schema[key], f"{place}[]")
+    for member in schema.get("anyOf", ()):
+        yield from numbers({"x-unit": schema.get("x-unit"), **member}, place)
+
+
+def test_every_number_has_a_unit(openapi: dict[str, Any]) -> None:
+    found = [
+        place
+        for name, schema in openapi["components"]["schemas"].items()
+        for place, number in numbers(schema, name)
+        if not number.get("x-unit")
+    ]
+    assert not found
+    for path, methods in openapi["paths"].items():
+        for parameter in methods.get("get", {}).get("parameters", ()):
+            for place, number in numbers(parameter.get("schema", {}), parameter.get("name", "")):
+                assert number.get("x-unit"), f"{path} {place}"
+
+
+def test_every_number_that_is_asked_for_has_bounds(openapi: dict[str, Any]) -> None:
+    for name, schema in openapi["components"]["schemas"].items():
+        if not name.endswith("Request"):
+            continue
+        for place, number in numbers(schema, name):
+            assert {"minimum", "exclusiveMinimum"} & set(number), place
+            assert {"maximum", "exclusiveMaximum"} & set(number), place
+
+
+def test_every_key_is_described(openapi: dict[str, Any]) -> None:
+    for operation in OPERATIONS:
+        for parameter in openapi["paths"][operation.path]["get"]["parameters"]:
+            assert "$ref" in parameter or len(parameter["description"]) > 3

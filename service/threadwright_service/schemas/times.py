@@ -23,6 +23,7 @@ from threadwright_service.schemas.quantities import (
 from threadwright_service.schemas.threads import ThreadRequestSchema
 
 _MOST_MM = 3000.0
+_LONGEST_PATH_MM = 1e7
 
 
 def _length(description: str) -> Number:
@@ -202,11 +203,17 @@ OPERATION_KINDS = (
 _PASS = Record(
     "One pass of a thread mill.",
     {
-        "path_length": Number("Length at the feed.", kind=LENGTH, above=0, required=True),
-        "cutter_centre_radius": Number("Radius of the path.", kind=LENGTH, above=0, required=True),
-        "feed_centre": Number("Feed of the centre.", kind=FEED_RATE, above=0, required=True),
+        "path_length": Number(
+            "Length at the feed.", kind=LENGTH, above=0, most=_LONGEST_PATH_MM, required=True
+        ),
+        "cutter_centre_radius": Number(
+            "Radius of the path.", kind=LENGTH, above=0, most=_MOST_MM, required=True
+        ),
+        "feed_centre": Number(
+            "Feed of the centre.", kind=FEED_RATE, above=0, most=1_000_000, required=True
+        ),
         "starts": Count("Helices, one after the other.", least=1, most=20),
-        "arcs_length": Number("Length of its arcs.", kind=LENGTH, least=0),
+        "arcs_length": Number("Length of its arcs.", kind=LENGTH, least=0, most=_LONGEST_PATH_MM),
         "entry_arc_radius": _length("Radius of its arcs."),
         "times": Count("Equal passes.", least=1, most=200),
     },
@@ -279,7 +286,12 @@ class ThreadTimeKeys:
     operations = Items("Operations of the part, in order.", _OPERATION, most=50)
     thread_process = Choice("How the thread is made.", ("milled", "turned", "tapped"))
     thread_cutting_time_s = _seconds("The thread's time in the cut, where it is known.")
-    path_length = _length("Length of one pass with its arcs, of all starts.")
+    path_length = Number(
+        "Length of one pass with its arcs, of all starts.",
+        kind=LENGTH,
+        above=0,
+        most=_LONGEST_PATH_MM,
+    )
     cutter_centre_radius = _length("Radius of the cutter centre's path.")
     feed_centre = _feed("Feed of the cutter's centre.")
     spindle_speed = Number(

@@ -1,0 +1,233 @@
+"""The entries of the batch and of the lists."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from apispec import APISpec
+
+from threadwright_service.api import OPERATIONS
+from threadwright_service.api.batch import run_batch
+from threadwright_service.api.listings import LISTINGS
+from threadwright_service.app.openapi.components import headers, parameters, problems
+from threadwright_service.app.openapi.keys import JSON, parameter
+from threadwright_service.app.openapi.units import with_units
+from threadwright_service.calc.cutting.materials import MaterialGroup
+from threadwright_service.schemas.quantities import PLAIN
+from threadwright_service.schemas.results import record_schema
+
+_CSV: Final = {"text/csv": {"schema": {"type": "string"}}}
+_MOST_ITEMS: Final = 1000
+_COUNT: Final = {"type": "integer", "minimum": 0, "maximum": _MOST_ITEMS, "x-unit": "1"}
+
+
+def add_batch(spec: APISpec) -> None:
+    """The batch."""
+    spec.components.schema("BatchRequest", _batch_request())
+    spec.components.schema("BatchAnswer", _batch_answer())
+    example = {
+        "items": [
+            {
+                "id": operation.name,
+                "operation": operation.name,
+                "params": dict(operation.examples[0].request),
+            }
+            for operation in OPERATIONS
+            if operation.name in ("thread-limits", "hardness")
+        ]
+    }
+    spec.path(
+        "/v1/batch",
+        operations={
+            "post": {
+                "operationId": "batch",
+                "summary": "Many items of any operation, answered in order, each with its status",
+                "tags": ["service"],
+                "parameters": parameters("list_format", "decimal", "v", "on_error"),
+                "requestBody": {
+                    "required": True,
+                    "content": {
+                        JSON: {
+                            "schema": {"$ref": "#/components/schemas/BatchRequest"},
+                            "examples": {"example_1": {"value": example}},
+                        }
+                    },
+                },
+                "responses": {
+                    "200": {
+                        "description": "Every item's answer or error; as CSV one row for each row "
+                        "of each item's own table, after index, id, operation, status and error",
+                        "headers": headers("X-Request-ID"),
+                        "content": {
+                            JSON: {
+                                "schema": {"$ref": "#/components/schemas/BatchAnswer"},
+                                "examples": {
+                                    "example_1": {"value": run_batch(example, _MOST_ITEMS)}
+                                },
+                            },
+                            **_CSV,
+                        },
+                    },
+                    **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
+                },
+            }
+        },
+    )
+
+
+def add_lists(spec: APISpec) -> None:
+    """The lists of threads and materials."""
+    for listing in LISTINGS:
+        name = listing.name.capitalize()
+        spec.components.schema(f"{name}List", _LISTS[listing.name]())
+        spec.path(
+            listing.path,
+            operations={
+                "get": {
+                    "operationId": listing.name,
+                    "summary": listing.summary,
+                    "tags": ["lists"],
+                    "parameters": [
+                        *(
+                            parameter(key, field)
+                            for key, field in listing.request.wire_fields().items()
+                            if key not in ("unit", "working")
+                        ),
+                        *parameters("list_format", "rows", "decimal", "v", "on_error"),
+                    ],
+                    "responses": {
+                        "200": {
+                            "description": "The list",
+                            "headers": headers("ETag", "Cache-Control", "X-Request-ID"),
+                            "content": {
+                                JSON: {"schema": {"$ref": f"#/components/schemas/{name}List"}},
+                                **_CSV,
+                            },
+                        },
+                        "304": {"$ref": "#/components/responses/NotModified"},
+                        **problems("401", "422", "429", "500", "503"),
+                    },
+                }
+            },
+        )
+
+
+def _batch_request() -> dict[str, Any]:
+    return {
+        "type": "object",
+        "required": ["items"],
+        "additionalProperties": False,
+        "properties": {
+            "items": {
+                "type": "array",
+                "minItems": 1,
+                "maxItems": _MOST_ITEMS,
+                "items": {
+                    "type": "object",
+                    "required": ["operation"],
+                    "additionalProperties": False,
+                    "properties": {
+                        "id": {
+                            "type": ["string", "integer"],
+                            "maxLength": 1000,
+                            "minimum": -(2**53),
+                            "maximum": 2**53,
+                            "x-unit": "1",
+                            "description": "Told back with the item's answer.",
+                        },
+                        "operation": {
+                            "type": "string",
+                            "enum": [operation.name for operation in OPERATIONS],
+                        },
+                        "params": {
+                            "type": "object",
+                            "description": "The keys of that operation.",
+                        },
+                    },
+                },
+            }
+        },
+    }
+
+
+def _batch_answer() -> dict[str, Any]:
+    return {
+        "type": "object",
+        "required": ["count", "ok", "failed", "items", "meta"],
+        "properties": {
+            "count": _COUNT,
+            "ok": _COUNT,
+            "failed": _COUNT,
+            "items": {
+                "type": "array",
+                "items": {
+                    "type": "object",
+                    "description": "Members of the operation's answer, or error.",
+                    "required": ["index", "status"],
+                    "properties": {
+                        "index": _COUNT,
+                        "id": {"type": ["string", "integer", "null"], "x-unit": "1"},
+                        "status": {"type": "integer", "x-unit": "1"},
+                        "operation": {"type": "string"},
+                        "result": {"type": "object"},
+                        "error": {"$ref": "#/components/schemas/Problem"},
+                    },
+                },
+            },
+            "meta": {"$ref": "#/components/schemas/Meta"},
+        },
+    }
+
+
+def _list(result: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "type": "object",
+        "required": ["operation", "result", "meta"],
+        "properties": {
+            "operation": {"type": "string"},
+            "result": result,
+            "meta": {"$ref": "#/components/schemas/Meta"},
+        },
+    }
+
+
+def _records(key: str, record: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "type": "object",
+        "required": [key],
+        "properties": {key: {"type": "array", "items": record}},
+    }
+
+
+def _texts(*names: str) -> dict[str, Any]:
+    return {name: {"type": "string"} for name in names}
+
+
+def _threads() -> dict[str, Any]:
+    number = {"type": ["number", "null"]}
+    size = {
+        **_texts("series", "size"),
+        "nominal_diameter": number,
+        "pitch": dict(number),
+        "threads_per_inch": dict(number),
+    }
+    texts = {"type": "array", "items": {"type": "string"}}
+    family: dict[str, Any] = {
+        **_texts("family", "title", "standard"),
+        "unit": {"type": "string", "enum": ["in", "mm"]},
+        "series": texts,
+        "tolerance_classes": texts,
+        "sizes": {
+            "type": "array",
+            "items": {"type": "object", "required": list(size), "properties": size},
+        },
+    }
+    record = {"type": "object", "required": list(family), "properties": family}
+    return with_units(_list(_records("families", record)))
+
+
+def _materials() -> dict[str, Any]:
+    return with_units(_list(_records("materials", record_schema(MaterialGroup, PLAIN))))
+
+
+_LISTS: Final = {"threads": _threads, "materials": _materials}

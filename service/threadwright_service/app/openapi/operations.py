@@ -1,0 +1,146 @@
+"""The entries of the operations, each with an example of what is asked and answered."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from apispec import APISpec
+
+from threadwright_service.api.answer import answer
+from threadwright_service.api.operation import Example, Operation
+from threadwright_service.app.openapi.components import headers, parameters, problems
+from threadwright_service.app.openapi.keys import JSON, parameter, request_schema
+from threadwright_service.app.openapi.units import with_units
+from threadwright_service.app.representations import REPRESENTATIONS
+from threadwright_service.schemas.results import result_schema
+
+_FORMS: Final = ("format", "field", "rows", "picture", "decimal", "v", "on_error")
+
+
+def schema_name(operation: Operation) -> str:
+    """What the names of an operation's schemas begin with."""
+    return "".join(part.capitalize() for part in operation.name.split("-"))
+
+
+def add_operation(spec: APISpec, operation: Operation) -> None:
+    """Schemas, answer, GET and POST of one operation."""
+    name = schema_name(operation)
+    spec.components.schema(f"{name}Request", request_schema(operation.request))
+    spec.components.schema(f"{name}Result", with_units(result_schema(operation.response)))
+    spec.components.schema(f"{name}Answer", _answer_schema(operation, f"{name}Result"))
+    spec.components.response(f"{name}Answered", _answered(operation, name))
+    shared: dict[str, Any] = {
+        "summary": operation.summary,
+        "description": f"{operation.description}\n\nSources: {'; '.join(operation.sources)}.",
+        "tags": [operation.tag],
+        "x-refusals": ", ".join(refusal.code for refusal in operation.refusals),
+    }
+    answered = {"200": {"$ref": f"#/components/responses/{name}Answered"}}
+    get = {
+        "operationId": operation.operation_id,
+        **shared,
+        "parameters": [
+            *(parameter(key, field) for key, field in operation.request.wire_fields().items()),
+            *parameters(*_FORMS),
+        ],
+        "responses": {
+            **answered,
+            "304": {"$ref": "#/components/responses/NotModified"},
+            **problems("401", "422", "429", "500", "503"),
+        },
+    }
+    post = {
+        "operationId": f"{operation.operation_id}_post",
+        **shared,
+        "parameters": parameters(*_FORMS),
+        "requestBody": {
+            "required": True,
+            "content": {
+                JSON: {
+                    "schema": {"$ref": f"#/components/schemas/{name}Request"},
+                    "examples": {
+                        f"example_{number}": {
+                            "summary": example.title,
+                            "value": dict(example.request),
+                        }
+                        for number, example in enumerate(operation.examples, 1)
+                    },
+                }
+            },
+        },
+        "responses": {
+            **answered,
+            "304": {"$ref": "#/components/responses/NotModified"},
+            **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
+        },
+    }
+    spec.path(operation.path, operations={"get": get, "post": post})
+
+
+def _answered(operation: Operation, name: str) -> dict[str, Any]:
+    """The answer in all its forms; as JSON with the first example's, as it is computed now."""
+    first = operation.examples[0]
+    content: dict[str, Any] = {
+        JSON: {
+            "schema": {"$ref": f"#/components/schemas/{name}Answer"},
+            "examples": {
+                "example_1": {"summary": first.title, "value": example_answer(operation, first)}
+            },
+        }
+    }
+    content |= {
+        each.content_type.split(";")[0]: {"schema": {"type": "string"}}
+        for each in REPRESENTATIONS
+        if each.name != "json"
+    }
+    return {
+        "description": "The answer; other forms by format, suffix or Accept",
+        "headers": headers("ETag", "Cache-Control", "X-Request-ID"),
+        "content": content,
+    }
+
+
+def example_answer(operation: Operation, example: Example) -> dict[str, Any]:
+    """What the service answers to an example."""
+    return answer(operation, operation.request.load_json(dict(example.request)))
+
+
+def _answer_schema(operation: Operation, result: str) -> dict[str, Any]:
+    def listed(name: str) -> dict[str, Any]:
+        return {"type": "array", "items": {"$ref": f"#/components/schemas/{name}"}}
+
+    thread = (
+        {}
+        if operation.tells_thread or "designation" not in operation.request.wire_fields()
+        else {
+            "thread": {
+                "$ref": "#/components/schemas/ThreadLimitsResult",
+                "description": "The thread that was understood, if a standard's was asked for.",
+            }
+        }
+    )
+    return {
+        "type": "object",
+        "required": [
+            "operation",
+            "input",
+            "unit",
+            "units",
+            "result",
+            "assumed",
+            "cautions",
+            "meta",
+        ],
+        "properties": {
+            "operation": {"type": "string"},
+            "input": {"type": "object", "description": "The keys as they were given."},
+            "unit": {"type": "string", "enum": ["mm", "in"]},
+            "units": {"type": "object", "additionalProperties": {"type": "string"}},
+            **thread,
+            "result": {"$ref": f"#/components/schemas/{result}"},
+            "assumed": listed("Assumption"),
+            "cautions": listed("Caution"),
+            "working": listed("Step"),
+            "meta": {"$ref": "#/components/schemas/Meta"},
+        },
+    }
