@@ -17,6 +17,7 @@ from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.times.bench_operations import FixedTime
 from threadwright_service.calc.times.common_case import PartKeys, milled_thread, thread_operations
 from threadwright_service.calc.times.comparisons import (
+    THREADS,
     fewer_passes,
     other_feed,
     other_holding,
@@ -276,7 +277,7 @@ def _planned_thread(request: Request, thread: Any) -> tuple[ThreadMilling, Machi
 
 def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[str, Any]) -> Way:
     """The same lot with the thread milled by another cutter, or turned."""
-    present = next(each for each in way.operations if getattr(each, "sized", False))
+    present = next((each for each in way.operations if isinstance(each, THREADS)), None)
     lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
     length_mm = request.values.get("thread_length_mm", _length_of(present))
     length_mm = _needed(length_mm, "thread_length", "the thread's length")

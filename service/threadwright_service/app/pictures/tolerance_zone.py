@@ -177,7 +177,8 @@ def _ends(pair: Mapping[str, Any] | None) -> list[Mark]:
 
 def _pitch_column(wires: Mapping[str, Any]) -> Column:
     limits = limits_of(wires["pitch_diameter_limits"])
-    accepted = limits_of(wires["acceptance"]["pitch_diameter"])
+    acceptance = wires["acceptance"] or {}
+    accepted = limits_of(acceptance.get("pitch_diameter"))
     zones = [Zone(low=limits.low, high=limits.high)] if limits else []
     marks = _ends(wires["pitch_diameter_limits"])
     if accepted and limits and accepted != limits and accepted.high > accepted.low:
@@ -196,7 +197,7 @@ def _pitch_column(wires: Mapping[str, Any]) -> Column:
                 at=size,
                 words=f"measured {said(size)}",
                 kind="measured",
-                spread=wires["acceptance"]["uncertainty"] or 0.0,
+                spread=acceptance.get("uncertainty") or 0.0,
             )
         )
     return Column(heading="pitch diameter", zones=zones, marks=marks)

@@ -147,6 +147,17 @@ def pass_plan(
             trail=to,
         )
 
+    plain_setting = setting_at(root_mm, None)
+    # A cutter that cannot make the thread is refused before the depth is divided: nothing bounds
+    # how long that would take for a depth or nose that no cut has.
+    check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root_mm)
+    check_clearances(
+        groove=groove,
+        cutter=cutter,
+        root_diameter_mm=root_mm,
+        blank_diameter_mm=start_mm,
+        heights=plain_setting.heights,
+    )
     bending = stiffness(
         cutter=cutter, machine=machine, thread_length_mm=thread_length_mm, trail=trail
     )
@@ -179,7 +190,7 @@ def pass_plan(
             trail=trail,
         ),
         stiffness=bending,
-        clock=PassClock(setting=setting_at(root_mm, None), machine=machine),
+        clock=PassClock(setting=plain_setting, machine=machine),
         given=given,
         blank_diameter_mm=start_mm,
         tolerance_mm=tolerance_mm,

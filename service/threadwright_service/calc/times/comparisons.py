@@ -179,7 +179,7 @@ def other_thread(
         name=name,
         machine=machine or way.machine,
         terms=terms,
-        operations=_threads_changed(way.operations, lambda _: thread, _THREADS),
+        operations=_threads_changed(way.operations, lambda _: thread, THREADS),
     )
 
 
@@ -250,7 +250,8 @@ def fewer_passes(
     return replace(way, name=name, operations=_threads_changed(way.operations, fewer))
 
 
-_THREADS: Final = (ThreadMilling, SinglePointThreading, Tapping)
+THREADS: Final = (ThreadMilling, SinglePointThreading, Tapping)
+"""Operations that make a thread."""
 
 
 def _threads_changed(
