@@ -124,6 +124,13 @@ FOUND: list[tuple[str, str, dict[str, Any]]] = [
         {**BY_NAME["pass-plan"].examples[2].request, "blank_diameter": 15.2},
     ),
     (
+        # A first pass so thin that it has no force.
+        "pass-plan",
+        "json",
+        {**BY_NAME["pass-plan"].examples[3].request, "first_pass_share": 0.0007},
+    ),
+    ("cycle-time", "html", {**BY_NAME["cycle-time"].examples[2].request, "machine_rate": 0}),
+    (
         "cycle-time",
         "json",
         {

@@ -45,10 +45,7 @@ def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
             raise OverflowError("a count beyond 2 to the power 53")
         return value
     if is_dataclass(value):
-        return {
-            key: present(getattr(value, name), unit, own or kind)
-            for name, key, own in _plan(kind_of_value)  # type: ignore[arg-type]
-        }
+        return _record(value, unit, kind)
     if isinstance(value, Mapping):
         return {
             wire_name(name): present(member, unit, _own_kind(name) or kind)
@@ -57,6 +54,20 @@ def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
     if isinstance(value, (list, tuple)):
         return [present(item, unit, kind) for item in value]
     return rounded(float(value), kind, unit)
+
+
+def _record(value: Any, unit: Unit, kind: Kind) -> dict[str, Any]:
+    told: dict[str, Any] = {}
+    for name, key, own in _plan(type(value)):
+        member = getattr(value, name)
+        kind_of_member = type(member)
+        if kind_of_member is float:
+            told[key] = rounded(member, own or kind, unit)
+        elif member is None or kind_of_member is str or kind_of_member is bool:
+            told[key] = member
+        else:
+            told[key] = present(member, unit, own or kind)
+    return told
 
 
 def rounded(value: float, kind: Kind, unit: Unit) -> float:

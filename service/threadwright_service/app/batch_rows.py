@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from threadwright_service.api import BY_NAME
-from threadwright_service.app.representations.flat import leaves
+from threadwright_service.app.flat import leaves
 from threadwright_service.app.representations.options import Options
 from threadwright_service.app.representations.rows import records_of, table_bytes
 

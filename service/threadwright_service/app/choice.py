@@ -8,12 +8,12 @@ from typing import Any, Final
 
 from werkzeug.datastructures import MIMEAccept
 
+from threadwright_service.app import flat
 from threadwright_service.app.pictures import NAMES
 from threadwright_service.app.representations import (
     BY_FORMAT,
     REPRESENTATIONS,
     Representation,
-    flat,
     rows,
 )
 from threadwright_service.app.representations.options import PLAIN, Options

@@ -1,16 +1,20 @@
-"""The interactive page of the contract, at ``/docs``: static files, no address outside."""
+"""The guide, and the interactive page of the contract: static files, no address outside."""
 
 from __future__ import annotations
 
+import re
 from importlib.resources import files
 from typing import Final
 
-from flask import Flask, Response
+from flask import Flask, Response, request
 from werkzeug.exceptions import NotFound
 
+from threadwright_service.api import BY_NAME
+from threadwright_service.app.pages.guide import guide_page_reply, guide_reply
 from threadwright_service.app.reply import Reply
 from threadwright_service.app.views import flask_response
 
+_HOST: Final = re.compile(r"(?:[A-Za-z0-9.-]{1,253}|\[[0-9A-Fa-f:.]{2,45}\])(?::[0-9]{1,5})?")
 _PACKAGE: Final = "threadwright_service.app.pages.viewer"
 _TYPES: Final = {
     "index.html": "text/html; charset=utf-8",
@@ -28,9 +32,30 @@ _POLICY: Final = (
 
 
 def register(app: Flask) -> None:
-    """Serve ``/docs`` and the files that it loads."""
+    """Serve ``/docs``, the files that it loads, and the guide."""
     app.add_url_rule("/docs", "docs", lambda: document("index.html"))
     app.add_url_rule("/docs/<name>", "docs-file", document)
+    app.add_url_rule("/docs/guide", "guide", guide)
+    app.add_url_rule("/docs/guide/<name>", "guide-page", guide_page)
+
+
+def guide() -> Response:
+    """The page that leads to the guides."""
+    return flask_response(guide_reply(_base()))
+
+
+def guide_page(name: str) -> Response:
+    """The guide to one operation."""
+    operation = BY_NAME.get(name)
+    if operation is None:
+        raise NotFound
+    return flask_response(guide_page_reply(operation, _base()))
+
+
+def _base() -> str:
+    """The service's own address, as the caller reached it."""
+    host = request.host if _HOST.fullmatch(request.host) else "127.0.0.1:8000"
+    return f"{request.scheme}://{host}"
 
 
 def document(name: str) -> Response:

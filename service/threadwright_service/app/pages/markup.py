@@ -16,7 +16,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Final
 
-from threadwright_service.app.representations.flat import plain
+from threadwright_service.app.flat import plain
 
 HTML: Final = "text/html; charset=utf-8"
 _PACKAGE: Final = "threadwright_service.app.pages"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
+from threadwright_service.app.flat import leaves
 from threadwright_service.app.pages.described import Described
 from threadwright_service.app.pages.markup import shown, text
-from threadwright_service.app.representations.flat import leaves
 
 _MOST_COLUMNS: Final = 8
 

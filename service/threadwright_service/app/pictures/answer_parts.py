@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from threadwright_service.app.representations.flat import plain
+from threadwright_service.app.flat import plain
 
 Answer = Mapping[str, Any]
 

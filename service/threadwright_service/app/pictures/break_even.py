@@ -70,7 +70,7 @@ def draw(answer: Answer) -> str | None:
     chart = _Chart(
         min(q for q, _ in places),
         max(most, meeting * 1.1 if meeting < 10 * most else most),
-        max(h for _, h in places) * 1.05,
+        max(h for _, h in places) * 1.05 or 1.0,  # without a rate all may be 0
     )
     _axes(picture, chart, sorted({q for q, _ in places}))
     if other:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from threadwright_service.api.operation import Operation
-from threadwright_service.app.representations.flat import leaves, plain
+from threadwright_service.app.flat import leaves, plain
 from threadwright_service.app.representations.options import PLAIN, Options
 
 

@@ -9,7 +9,7 @@ from html import escape
 from typing import Any, Final
 
 from threadwright_service.api.operation import Operation
-from threadwright_service.app.representations.flat import plain
+from threadwright_service.app.flat import plain
 from threadwright_service.app.representations.options import Options
 
 _NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")

@@ -44,8 +44,7 @@ from threadwright_service.calc.milling.peak import root
 _GAIN: Final = 1.002
 """A division other than that of equal force must allow this much more feed to be taken."""
 _ROUNDING: Final = 1e-6
-_FEED_FINE: Final = 1e-5
-_LEVEL_FINE: Final = 1e-5
+_FINE: Final = 1e-5
 _SHORTER: Final = 0.97
 """Passes of a plan differ in length by no more than this."""
 
@@ -101,8 +100,22 @@ def divide(
     passes: int | None,
     limits: PassLimits,
     given: Given,
+    fine: float = _FINE,
 ) -> Division:
     """Divide a depth among a number of passes and give them the largest feed they allow.
+
+    Parameters
+    ----------
+    cut, limits
+        Work, tooth and material; limits of the job.
+    depth_mm : float
+        Whole radial depth below the blank [mm].
+    passes : int or None
+        Number of passes; ``None`` with a list of depths.
+    given : Given
+        What the caller fixed.
+    fine : float
+        How near, as a share, the level of the force or the feed is found.
 
     Raises
     ------
@@ -116,7 +129,7 @@ def divide(
     Source: derivation, see the module's text.
     """
     if given.infeed == "equal-force" and passes is not None:
-        depths = _equal_force(cut, depth_mm, passes, limits, given)
+        depths = _equal_force(cut, depth_mm, passes, limits, given, fine)
     else:
         depths = _scheduled(cut, depth_mm, passes, given)
     if given.first_pass_share_ratio is not None:
@@ -197,21 +210,21 @@ def judged(
 
 
 def _equal_force(
-    cut: ThreadCut, depth_mm: float, passes: int, limits: PassLimits, given: Given
+    cut: ThreadCut, depth_mm: float, passes: int, limits: PassLimits, given: Given, fine: float
 ) -> tuple[float, ...]:
     """Depths of equal peak force, shifted where another limit would hold the feed down."""
     if passes == 1:
         return (depth_mm,)
     cap_mm = feed_cap_mm(cut, depth_mm, limits, given)
-    even = _of_equal_level(cut, depth_mm, passes, limits, cap_mm, held=False)
+    even = _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=False)
     division = judged(cut, even, limits, given.feed_per_tooth_mm)
     if division.within_feed_limits and division.feed_per_tooth_mm >= cap_mm * (1 - _ROUNDING):
         return even
     if given.feed_per_tooth_mm is None:
-        return _at_largest_feed(cut, depth_mm, passes, limits, division, cap_mm)
+        return _at_largest_feed(cut, depth_mm, passes, limits, division, cap_mm, fine)
     if _first_pass_excess(cut, depth_mm, passes, limits, cap_mm) > 0:
         return even
-    return _of_equal_level(cut, depth_mm, passes, limits, cap_mm, held=True)
+    return _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=True)
 
 
 def _at_largest_feed(
@@ -221,6 +234,7 @@ def _at_largest_feed(
     limits: PassLimits,
     even: Division,
     high_mm: float,
+    fine: float,
 ) -> tuple[float, ...]:
     """Depths at the largest feed for which passes as thick as allowed reach the blank."""
     low_mm = even.feed_per_tooth_mm
@@ -229,10 +243,10 @@ def _at_largest_feed(
         return _first_pass_excess(cut, depth_mm, passes, limits, feed_mm)
 
     if excess(high_mm) <= 0:
-        return _of_equal_level(cut, depth_mm, passes, limits, high_mm, held=True)
+        return _of_equal_level(cut, depth_mm, passes, limits, high_mm, fine, held=True)
     if high_mm <= low_mm * _GAIN or excess(low_mm * _GAIN) > 0:
         return even.depths_mm
-    feed_mm = root(excess, low_mm * _GAIN, high_mm, _FEED_FINE)
+    feed_mm = root(excess, low_mm * _GAIN, high_mm, fine)
     return depths_within(
         cut=cut,
         depth_mm=depth_mm,
@@ -267,16 +281,12 @@ def _excess_of_first(
     centre_mm = feed_mm * cut.centre_feed_ratio(depth_mm)
     angle_rad = load.exit_angle_rad
     tangential_n, _ = load.largest(load.tangential_n(centre_mm), angle_rad)
-    wall_n, _ = load.largest(load.wall_n(centre_mm), angle_rad)
     chip_mm = load.chip_mm(angle_rad, centre_mm)
-    return (
-        max(
-            tangential_n / level_n,
-            wall_n / limits.wall_force_max_n,
-            chip_mm / limits.chip_thickness_max_mm,
-        )
-        - 1
-    )
+    share = max(tangential_n / level_n, chip_mm / limits.chip_thickness_max_mm)
+    if load.wall_bound_n(centre_mm) > share * limits.wall_force_max_n:
+        wall_n, _ = load.largest(load.wall_n(centre_mm), angle_rad)
+        share = max(share, wall_n / limits.wall_force_max_n)
+    return share - 1
 
 
 def _of_equal_level(
@@ -285,6 +295,7 @@ def _of_equal_level(
     passes: int,
     limits: PassLimits,
     feed_mm: float,
+    fine: float,
     *,
     held: bool,
 ) -> tuple[float, ...]:
@@ -306,10 +317,12 @@ def _of_equal_level(
                 if (level_n > 0)
                 else 0.0
             )
+            wanted = max(even, least)
             if not held:
-                return max(even, least)
-            most = engagement_within_rad(load=load, limits=limits, feed_edge_mm=feed_mm)
-            return min(max(even, least), most)
+                return wanted
+            return engagement_within_rad(
+                load=load, limits=limits, feed_edge_mm=feed_mm, up_to_rad=wanted
+            )
 
         return depths_within(cut=cut, depth_mm=depth_mm, passes=passes, engagement_rad=engagement)
 
@@ -326,7 +339,7 @@ def _of_equal_level(
         return equal_force_mm(cut=cut, depth_mm=depth_mm, passes=passes, feed_edge_mm=feed_mm)
     while True:
         if excess(low_n) > 0:
-            return divided(root(excess, low_n, high_n, _LEVEL_FINE))
+            return divided(root(excess, low_n, high_n, fine))
         low_n /= 2
 
 
@@ -370,10 +383,19 @@ def could_be_faster(
     needed_mm = cap_mm
     if given.feed_per_tooth_mm is None:
         needed_mm = than.feed_per_tooth_mm * passes / than.passes * _SHORTER
-    elif than.within_feed_limits:
+    elif than.within_feed_limits or not _can_cut(cut, depth_mm, limits, cap_mm):
         return False
     if needed_mm > cap_mm:
         return False
     if given.infeed != "equal-force":
         return True
     return _first_pass_excess(cut, depth_mm, passes, limits, needed_mm) <= 0
+
+
+def _can_cut(cut: ThreadCut, depth_mm: float, limits: PassLimits, feed_mm: float) -> bool:
+    """Whether a last pass thick enough to cut can be inside the limits at a feed."""
+    load = DepthLoad(cut, depth_mm)
+    most = engagement_within_rad(load=load, limits=limits, feed_edge_mm=feed_mm)
+    return most >= least_engagement_rad(
+        load=load, limits=limits, feed_edge_mm=feed_mm, last=True
+    ) * (1 - _ROUNDING)

@@ -15,7 +15,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final
+from typing import Final, Literal
 
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import InfeasibleError
@@ -276,10 +276,7 @@ class DepthLoad:
 
     def tangential_of_one_n(self, feed_centre_mm: float) -> Curve:
         """Tangential force of one tooth in each row over its angle [N]."""
-        widths = self.widths
-        return self._of_one_n(
-            feed_centre_mm, widths.tangential_base_mm, widths.tangential_slope_ratio
-        )
+        return self._of_one_n(feed_centre_mm, "tangential")
 
     def tangential_n(self, feed_centre_mm: float) -> Curve:
         """Tangential force of all teeth in the cut over the angle of the leading one [N]."""
@@ -287,12 +284,27 @@ class DepthLoad:
 
     def tangential_bound_n(self, feed_centre_mm: float) -> float:
         """No tangential force at this depth is larger than this [N]; quick to find."""
+        widths = self.widths
+        return self._bound_n(
+            feed_centre_mm, widths.tangential_base_mm, widths.tangential_slope_ratio
+        )
+
+    def wall_bound_n(self, feed_centre_mm: float) -> float:
+        """No force on the wall at this depth is larger than this [N]; quick to find."""
+        widths, ratio = self.widths, self.cut.radial_to_tangential_ratio
+        radial_n = ratio * self._bound_n(
+            feed_centre_mm, widths.radial_base_mm, widths.radial_slope_ratio
+        )
+        if self.cut.milling == "conventional":
+            return radial_n
+        return math.hypot(radial_n, self.tangential_bound_n(feed_centre_mm))
+
+    def _bound_n(self, feed_centre_mm: float, base_mm: float, slope: float) -> float:
+        """All teeth of the arc at the thickest chip and the deepest reach."""
         cut = self.cut
         teeth_in_cut = math.ceil(self.exit_angle_rad / self._tooth_pitch)
         chip_mm = self.chip_mm(self.exit_angle_rad, feed_centre_mm)
-        width_mm = self.widths.tangential_base_mm + self.widths.tangential_slope_ratio * (
-            self.depth_mm + cut.tooth.nose_radius_mm
-        )
+        width_mm = base_mm + slope * (self.depth_mm + cut.tooth.nose_radius_mm)
         return (
             self._scale_n_per_mm2
             * teeth_in_cut
@@ -302,15 +314,7 @@ class DepthLoad:
 
     def radial_n(self, feed_centre_mm: float) -> Curve:
         """Radial force of all teeth in the cut, summed [N]."""
-        widths, ratio = self.widths, self.cut.radial_to_tangential_ratio
-        return self._of_all_teeth(
-            self._of_one_n(
-                feed_centre_mm,
-                ratio * widths.radial_base_mm,
-                ratio * widths.radial_slope_ratio,
-                radial=True,
-            )
-        )
+        return self._of_all_teeth(self._of_one_n(feed_centre_mm, "radial"))
 
     def wall_n(self, feed_centre_mm: float) -> Curve:
         """Force that pushes the cutter off the wall [N].
@@ -320,44 +324,41 @@ class DepthLoad:
         """
         if self.cut.milling == "conventional":
             return self.radial_n(feed_centre_mm)
-        widths, ratio = self.widths, self.cut.radial_to_tangential_ratio
-        tangential_n = self.tangential_of_one_n(feed_centre_mm)
-        base_mm = ratio * widths.radial_base_mm
-        slope = ratio * widths.radial_slope_ratio
-        radial_n = self._of_one_n(feed_centre_mm, base_mm, slope, radial=True)
-
-        def force_n(angle_rad: float) -> float:
-            return radial_n(angle_rad) * math.cos(angle_rad) + tangential_n(angle_rad) * math.sin(
-                angle_rad
-            )
-
-        return self._of_all_teeth(force_n)
+        return self._of_all_teeth(self._of_one_n(feed_centre_mm, "wall"))
 
     def _of_one_n(
-        self, feed_mm: float, base_mm: float, slope: float, *, radial: bool = False
+        self, feed_mm: float, direction: Literal["tangential", "radial", "wall"]
     ) -> Curve:
-        """Force of one tooth with a given weight of its edge; the innermost of all loops."""
-        cut = self.cut
+        """Force of one tooth over its angle; the innermost of all loops."""
+        cut, widths = self.cut, self.widths
         scale, power = self._scale_n_per_mm2, cut.power_of_chip_ratio
-        step_mm, teeth, nose_mm = cut.runout_step_mm, cut.teeth, self.widths.nose_depth_mm
+        step_mm, teeth, nose_mm = cut.runout_step_mm, cut.teeth, widths.nose_depth_mm
         outward, tip_mm, centre_mm = cut.outward, cut.cutter_radius_mm, self.centre_radius_mm
-        blank_square = self._blank_square
-        index, ratio = (1, cut.radial_to_tangential_ratio) if radial else (0, 1.0)
+        blank_square, ratio = self._blank_square, cut.radial_to_tangential_ratio
+        base_mm, slope = widths.tangential_base_mm, widths.tangential_slope_ratio
+        radial_base_mm, radial_slope = widths.radial_base_mm, widths.radial_slope_ratio
+        tangential, wall = direction == "tangential", direction == "wall"
+        sin, cos, sqrt, to_power = math.sin, math.cos, math.sqrt, math.pow
 
         def force_n(angle_rad: float) -> float:
-            sine = math.sin(angle_rad)
+            sine, cosine = sin(angle_rad), cos(angle_rad)
             across_mm = centre_mm * sine
             square = blank_square - across_mm * across_mm
-            chord_mm = math.sqrt(square) if square > 0 else 0.0
-            reach_mm = tip_mm - outward * (centre_mm * math.cos(angle_rad) - chord_mm)
+            chord_mm = sqrt(square) if square > 0 else 0.0
+            reach_mm = tip_mm - outward * (centre_mm * cosine - chord_mm)
             chip_mm = feed_mm * sine
             if step_mm:
                 chip_mm = min(chip_mm + step_mm, teeth * chip_mm)
             if reach_mm < nose_mm or reach_mm < 0:
-                weight_mm = ratio * self._widths_in_nose_mm(max(0.0, reach_mm))[index]
+                width_mm, radial_mm = self._widths_in_nose_mm(max(0.0, reach_mm))
             else:
-                weight_mm = base_mm + slope * reach_mm
-            return scale * math.pow(chip_mm, power) * weight_mm
+                width_mm = base_mm + slope * reach_mm
+                radial_mm = radial_base_mm + radial_slope * reach_mm
+            if wall:
+                width_mm = ratio * radial_mm * cosine + width_mm * sine
+            elif not tangential:
+                width_mm = ratio * radial_mm
+            return scale * to_power(chip_mm, power) * width_mm
 
         return force_n
 
@@ -398,12 +399,14 @@ class DepthLoad:
             curve, min(engagement_rad, self.exit_angle_rad), self._guess_rad, self._tooth_pitch
         )
 
-    def engagement_within_rad(self, curve: Curve, limit_n: float) -> float:
+    def engagement_within_rad(
+        self, curve: Curve, limit_n: float, up_to_rad: float = math.pi
+    ) -> float:
         """Largest engagement that keeps a force within a limit [rad], at most the whole arc."""
         return reached(
             curve,
             limit_n,
-            self.exit_angle_rad,
+            min(up_to_rad, self.exit_angle_rad),
             self._guess_rad,
             self._tooth_pitch,
             self.cut.power_of_chip_ratio,

@@ -301,6 +301,8 @@ def _feed_of_force_mm(
         curve = curve_of(math.exp(log_feed) * ratio)
         return math.log(load.largest(curve, angle_rad)[0] / limit_n)
 
+    if load.largest(curve_of(first_mm * ratio), angle_rad)[0] <= 0:
+        return math.inf  # a pass so thin that its force is none reaches no limit
     high = math.log(first_mm)
     excess = over(high)
     if load.cut.runout_step_mm == 0 or excess <= 0:
@@ -314,14 +316,14 @@ def _feed_of_force_mm(
 
 
 def engagement_within_rad(
-    *, load: DepthLoad, limits: PassLimits, feed_edge_mm: float, tangential_n: float = math.inf
+    *, load: DepthLoad, limits: PassLimits, feed_edge_mm: float, up_to_rad: float = math.pi
 ) -> float:
     """Largest engagement of a pass at a depth that keeps chip and forces inside the limits [rad].
 
     Parameters
     ----------
-    tangential_n : float
-        A level of the tangential force to keep as well [N].
+    up_to_rad : float
+        No more than this is wanted [rad].
 
     Notes
     -----
@@ -333,12 +335,16 @@ def engagement_within_rad(
         limits.chip_thickness_max_mm - cut.runout_step_mm,
         limits.chip_thickness_max_mm / cut.teeth,
     )
-    angle_rad = load.exit_angle_rad
+    angle_rad = min(up_to_rad, load.exit_angle_rad)
     if chip_mm < feed_mm:
         angle_rad = min(angle_rad, math.asin(chip_mm / feed_mm))
-    level_n = min(tangential_n, tangential_max_n(cut, limits))
-    angle_rad = min(angle_rad, load.engagement_within_rad(load.tangential_n(feed_mm), level_n))
-    return min(angle_rad, load.engagement_within_rad(load.wall_n(feed_mm), limits.wall_force_max_n))
+    level_n = tangential_max_n(cut, limits)
+    if load.tangential_bound_n(feed_mm) > level_n:
+        angle_rad = load.engagement_within_rad(load.tangential_n(feed_mm), level_n, angle_rad)
+    if load.wall_bound_n(feed_mm) > limits.wall_force_max_n:
+        wall_n = load.wall_n(feed_mm)
+        angle_rad = load.engagement_within_rad(wall_n, limits.wall_force_max_n, angle_rad)
+    return angle_rad
 
 
 def least_engagement_rad(

@@ -61,6 +61,8 @@ def reached(
     """
     low_rad, at_rad = 0.0, min(guess_rad, end_rad)
     if end_rad > tooth_pitch_rad or curve(at_rad) <= limit:
+        if end_rad < 0.5 * guess_rad and end_rad <= tooth_pitch_rad:
+            return end_rad  # the force still rises there
         highest, at_rad = largest(curve, end_rad, guess_rad, tooth_pitch_rad)
         if highest <= limit:
             return end_rad
@@ -84,30 +86,38 @@ def _crossing(curve: Curve, limit: float, low: float, high: float, power: float)
 
 
 def root(function: Curve, low: float, high: float, fine: float = _FINE) -> float:
-    """Where a function changes sign between two places (false position, Illinois' variant).
+    """Where a function changes sign between two places.
 
-    The function should be near 1 in size where it is far from its root; ``fine`` is how near to
-    0 its value, or how narrow the bracket, must get.
+    ``fine`` is how near to 0 the value, or how narrow, relative, the bracket must get; a function
+    should be near 1 in size where it is far from its root.
+
+    Notes
+    -----
+    Source: derivation. The first step is a straight line's; the next ones are those of the inverse
+    parabola through three points where that is safe, by Chandrupatla's test, else a halving.
     """
-    at_low, at_high = function(low), function(high)
-    if at_low == 0 or at_high == 0:
-        return low if at_low == 0 else high
-    side = 0
-    middle = high
-    while abs(high - low) > fine * abs(high):
-        middle = (low * at_high - high * at_low) / (at_high - at_low)
-        at_middle = function(middle)
-        if abs(at_middle) <= fine:
-            break
-        if (at_middle > 0) == (at_high > 0):
-            high, at_high = middle, at_middle
-            at_low *= 0.5 if side == 1 else 1.0
-            side = 1
+    x1, f1, x2, f2 = low, function(low), high, function(high)
+    if f1 == 0 or f2 == 0:
+        return low if f1 == 0 else high
+    share = f1 / (f1 - f2)
+    while True:
+        x = x1 + share * (x2 - x1)
+        f = function(x)
+        if (f > 0) == (f1 > 0):
+            x3, f3 = x1, f1
         else:
-            low, at_low = middle, at_middle
-            at_high *= 0.5 if side == -1 else 1.0
-            side = -1
-    return middle
+            x3, f3, x2, f2 = x2, f2, x1, f1
+        x1, f1 = x, f
+        if abs(f) <= fine or abs(x2 - x1) <= fine * abs(x2):
+            return x1 if abs(f1) < abs(f2) else x2
+        across, along = (f1 - f2) / (f3 - f2), (x1 - x2) / (x3 - x2)
+        if across * across < along and (1 - across) * (1 - across) < 1 - along:
+            share = f1 / (f2 - f1) * f3 / (f2 - f3) + (x3 - x1) / (x2 - x1) * f1 / (
+                f3 - f1
+            ) * f2 / (f3 - f2)
+            share = min(max(share, fine), 1 - fine)
+        else:
+            share = 0.5
 
 
 def _narrowed(curve: Curve, low: float, high: float) -> tuple[float, float]:
@@ -129,9 +139,6 @@ def _narrowed(curve: Curve, low: float, high: float) -> tuple[float, float]:
 
 def _climbed(curve: Curve, start: float, end: float, step: float) -> tuple[float, float]:
     """Largest value of a curve with one summit, not beyond ``end``; the search begins at start."""
-    at_end = curve(end)
-    if at_end >= curve(end * (1 - _SLIGHTLY)):
-        return at_end, end
     b = min(start, 0.95 * end)
     a, c = max(b - step, b / 2), min(b + step, end)
     fa, fb, fc = curve(a), curve(b), curve(c)
@@ -144,6 +151,8 @@ def _climbed(curve: Curve, start: float, end: float, step: float) -> tuple[float
         if c < end:
             b, fb, c = c, fc, min(c + step, end)
             fc = curve(c)
+        elif fc >= curve(end * (1 - _SLIGHTLY)):
+            return fc, end
         else:
             # The curve falls at the end, so the summit is short of it.
             b = (b + end) / 2

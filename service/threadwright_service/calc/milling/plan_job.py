@@ -33,10 +33,11 @@ CORRECTED_DEPTH: Final = Formula(
     source="derivation",
 )
 
-MOST_BEND_RATIO: Final = 0.25
+MOST_BEND_RATIO: Final = 0.15
 """A bend of more than this share of the depth is not allowed for but refused."""
 _ROUNDS: Final = 8
 _SETTLED_MM: Final = 2e-5
+_STEEPEST: Final = 0.9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +99,7 @@ def settled(
     Raises
     ------
     InfeasibleError
-        If the cutter bends by more than a quarter of the depth.
+        If the cutter bends by more than MOST_BEND_RATIO of the depth.
 
     Notes
     -----
@@ -135,10 +136,13 @@ def _at_corrected_depth(
     it, a few more where a neck bends by a tenth of the depth.
     """
     limits = replace(job.limits, spindle_speed_rev_per_min=division.spindle_speed_rev_per_min)
+    allowed_mm, found_mm = 0.0, bends[springs].expected_mm
+    slope = 0.0
     for _ in range(_ROUNDS):
-        bend_mm = bends[springs].expected_mm
-        _refuse_bent(job, bend_mm, plain_mm)
-        depth_mm = CORRECTED_DEPTH.function(plain_mm, bend_mm, job.runout_mm)
+        # The bend found is a function of the bend allowed for: its fixed point, by the secant.
+        next_mm = allowed_mm + (found_mm - allowed_mm) / (1 - slope)
+        _refuse_bent(job, next_mm, plain_mm)
+        depth_mm = CORRECTED_DEPTH.function(plain_mm, next_mm, job.runout_mm)
         scale = depth_mm / division.depths_mm[-1]
         division = replace(
             judged(
@@ -150,8 +154,11 @@ def _at_corrected_depth(
             power_limited=division.power_limited,
         )
         bends, _ = _bends(job, division, springs)
-        if abs(bends[springs].expected_mm - bend_mm) < _SETTLED_MM:
+        now_mm = bends[springs].expected_mm
+        if abs(now_mm - next_mm) < _SETTLED_MM:
             break
+        slope = min(_STEEPEST, (now_mm - found_mm) / (next_mm - allowed_mm))
+        allowed_mm, found_mm = next_mm, now_mm
     return division, bends
 
 

@@ -1,11 +1,21 @@
 "use strict";
+// With ?operation=pass-plan only that operation is shown, opened; the guide links to it so.
 window.addEventListener("load", function () {
-  window.SwaggerUIBundle({
-    url: "/openapi.json",
-    dom_id: "#contract",
-    deepLinking: true,
-    validatorUrl: null,
-    docExpansion: "none",
-    defaultModelsExpandDepth: -1,
-  });
+  const name = new URLSearchParams(window.location.search).get("operation");
+  fetch("/openapi.json")
+    .then(function (answer) { return answer.json(); })
+    .then(function (spec) {
+      const path = "/v1/" + name;
+      const known = name !== null && Object.hasOwn(spec.paths, path);
+      if (known) {
+        spec.paths = { [path]: spec.paths[path] };
+      }
+      window.SwaggerUIBundle({
+        spec: spec,
+        dom_id: "#contract",
+        validatorUrl: null,
+        docExpansion: known ? "full" : "list",
+        defaultModelsExpandDepth: -1,
+      });
+    });
 });
