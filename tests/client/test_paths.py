@@ -10,7 +10,7 @@ from support.examples import EXAMPLE_IDS, EXAMPLES
 from threadwright import Client
 from threadwright.paths import leaves, value_at, values
 from threadwright_service.api.operation import Example, Operation
-from threadwright_service.app.representations import flat
+from threadwright_service.app import flat
 
 
 @pytest.mark.parametrize(("operation", "example"), EXAMPLES, ids=EXAMPLE_IDS)
