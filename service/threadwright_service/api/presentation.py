@@ -58,7 +58,7 @@ def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
 
 def _record(value: Any, unit: Unit, kind: Kind) -> dict[str, Any]:
     told: dict[str, Any] = {}
-    for name, key, own in _plan(type(value)):
+    for name, key, own in _plan(value.__class__):
         member = getattr(value, name)
         kind_of_member = type(member)
         if kind_of_member is float:

@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
@@ -45,6 +46,7 @@ _GAIN: Final = 1.002
 """A division other than that of equal force must allow this much more feed to be taken."""
 _ROUNDING: Final = 1e-6
 _FINE: Final = 1e-5
+_WIDER: Final = 1.1
 _SHORTER: Final = 0.97
 """Passes of a plan differ in length by no more than this."""
 
@@ -216,7 +218,7 @@ def _equal_force(
     if passes == 1:
         return (depth_mm,)
     cap_mm = feed_cap_mm(cut, depth_mm, limits, given)
-    even = _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=False)
+    even = _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine)
     division = judged(cut, even, limits, given.feed_per_tooth_mm)
     if division.within_feed_limits and division.feed_per_tooth_mm >= cap_mm * (1 - _ROUNDING):
         return even
@@ -224,7 +226,7 @@ def _equal_force(
         return _at_largest_feed(cut, depth_mm, passes, limits, division, cap_mm, fine)
     if _first_pass_excess(cut, depth_mm, passes, limits, cap_mm) > 0:
         return even
-    return _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=True)
+    return _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=even)
 
 
 def _at_largest_feed(
@@ -239,11 +241,12 @@ def _at_largest_feed(
     """Depths at the largest feed for which passes as thick as allowed reach the blank."""
     low_mm = even.feed_per_tooth_mm
 
+    @cache
     def excess(feed_mm: float) -> float:
         return _first_pass_excess(cut, depth_mm, passes, limits, feed_mm)
 
     if excess(high_mm) <= 0:
-        return _of_equal_level(cut, depth_mm, passes, limits, high_mm, fine, held=True)
+        return _of_equal_level(cut, depth_mm, passes, limits, high_mm, fine, held=even.depths_mm)
     if high_mm <= low_mm * _GAIN or excess(low_mm * _GAIN) > 0:
         return even.depths_mm
     feed_mm = root(excess, low_mm * _GAIN, high_mm, fine)
@@ -296,13 +299,12 @@ def _of_equal_level(
     limits: PassLimits,
     feed_mm: float,
     fine: float,
-    *,
-    held: bool,
+    held: tuple[float, ...] = (),
 ) -> tuple[float, ...]:
     """Depths with the same, lowest peak of the tangential force at a feed.
 
-    ``held`` keeps every pass inside chip and force limits as well. Passes that would be too thin
-    to cut are thickened.
+    ``held`` are such depths, from which every pass is to be kept inside chip and force limits as
+    well. Passes that would be too thin to cut are thickened.
     """
     loose = limits if held else _without_load_limits(limits)
 
@@ -326,21 +328,32 @@ def _of_equal_level(
 
         return depths_within(cut=cut, depth_mm=depth_mm, passes=passes, engagement_rad=engagement)
 
+    @cache
     def excess(level_n: float) -> float:
         first_mm = divided(level_n)[0]
         return -1.0 if first_mm <= 0 else _excess_of_first(cut, first_mm, loose, feed_mm, level_n)
 
-    alone = DepthLoad(cut, depth_mm)
-    centre_mm = feed_mm * cut.centre_feed_ratio(depth_mm)
-    high_n, _ = alone.largest(alone.tangential_n(centre_mm), alone.exit_angle_rad)
-    low_n = high_n * passes**-0.6
     if divided(0.0)[0] <= 0:
         # Passes of the least thickness already reach the blank: there are too many of them.
         return equal_force_mm(cut=cut, depth_mm=depth_mm, passes=passes, feed_edge_mm=feed_mm)
-    while True:
-        if excess(low_n) > 0:
-            return divided(root(excess, low_n, high_n, fine))
+    if held:
+        # What the limits take off some passes the first one has to take: the level rises a little.
+        low_n = high_n = _peak_n(cut, held[0], feed_mm)
+        while excess(high_n) > 0:
+            low_n, high_n = high_n, _WIDER * high_n
+    else:
+        high_n = _peak_n(cut, depth_mm, feed_mm)
+        low_n = high_n * passes**-0.6
+    while excess(low_n) <= 0:
         low_n /= 2
+    return divided(root(excess, low_n, high_n, fine))
+
+
+def _peak_n(cut: ThreadCut, depth_mm: float, feed_mm: float) -> float:
+    """Largest tangential force of a pass from the blank to a depth [N]."""
+    load = DepthLoad(cut, depth_mm)
+    curve = load.tangential_n(feed_mm * cut.centre_feed_ratio(depth_mm))
+    return load.largest(curve, load.exit_angle_rad)[0]
 
 
 def _without_load_limits(limits: PassLimits) -> PassLimits:

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final, Literal
 
@@ -87,11 +87,15 @@ class ThreadCut:
     runout_step_mm: float
     milling: Milling
     lead_mm: float
+    power_of_chip_ratio: float = field(init=False, repr=False, compare=False)
+    """Exponent of the chip thickness in the force, 1 − m."""
+    widths: EdgeWidths = field(init=False, repr=False, compare=False)
+    """The tooth's edge, condensed for the force."""
 
-    @property
-    def power_of_chip_ratio(self) -> float:
-        """Exponent of the chip thickness in the force, 1 − m."""
-        return 1 - self.force_exponent_ratio
+    def __post_init__(self) -> None:
+        power = 1 - self.force_exponent_ratio
+        object.__setattr__(self, "power_of_chip_ratio", power)
+        object.__setattr__(self, "widths", edge_widths(self.tooth, power))
 
     def made_radius_mm(self, depth_mm: float) -> float:
         """Radius that the tip makes at a depth below the blank [mm]."""
@@ -223,7 +227,7 @@ class DepthLoad:
                 accepted="a cutter that leaves a path for its centre",
             )
         self._blank_square = cut.start_radius_mm**2
-        self.widths = edge_widths(cut.tooth, cut.power_of_chip_ratio)
+        self.widths = cut.widths
         self.exit_angle_rad = self.engagement_rad(0.0)
 
     def engagement_rad(self, from_depth_mm: float) -> float:
@@ -360,6 +364,9 @@ class DepthLoad:
                 width_mm = ratio * radial_mm
             return scale * to_power(chip_mm, power) * width_mm
 
+        if step_mm and step_mm < (teeth - 1) * feed_mm:
+            # Where the tooth that stands out most stops doing the work of all.
+            force_n.corner_rad = math.asin(step_mm / ((teeth - 1) * feed_mm))  # type: ignore[attr-defined]
         return force_n
 
     def axial_n(self, angle_rad: float, feed_centre_mm: float) -> float:

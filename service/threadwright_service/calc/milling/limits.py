@@ -301,10 +301,10 @@ def _feed_of_force_mm(
         curve = curve_of(math.exp(log_feed) * ratio)
         return math.log(load.largest(curve, angle_rad)[0] / limit_n)
 
-    if load.largest(curve_of(first_mm * ratio), angle_rad)[0] <= 0:
+    first_n, _ = load.largest(curve_of(first_mm * ratio), angle_rad)
+    if first_n <= 0:
         return math.inf  # a pass so thin that its force is none reaches no limit
-    high = math.log(first_mm)
-    excess = over(high)
+    high, excess = math.log(first_mm), math.log(first_n / limit_n)
     if load.cut.runout_step_mm == 0 or excess <= 0:
         return math.exp(high - excess / power)
     # The step between teeth does not shrink with the feed, so the force falls more slowly.

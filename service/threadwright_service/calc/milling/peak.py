@@ -32,6 +32,9 @@ def largest(
         Near the largest value of the whole arc [rad].
     tooth_pitch_rad : float
         Angle from tooth to tooth [rad].
+
+    A curve may have a corner and tell where, as its attribute ``corner_rad``: the summit may be
+    there.
     """
     if end_rad <= 0:
         return 0.0, 0.0
@@ -41,7 +44,9 @@ def largest(
         return _narrowed(curve, guess_rad - step, min(guess_rad + step, end_rad))
     if end_rad < 0.5 * guess_rad:
         return curve(end_rad), end_rad
-    return _climbed(curve, min(guess_rad, end_rad), end_rad, 0.3 * guess_rad)
+    found = _climbed(curve, min(guess_rad, end_rad), end_rad, 0.3 * guess_rad)
+    corner_rad = getattr(curve, "corner_rad", end_rad)
+    return max(found, (curve(corner_rad), corner_rad)) if corner_rad < end_rad else found
 
 
 def reached(
