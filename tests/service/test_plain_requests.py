@@ -91,6 +91,25 @@ ODD_QUERIES = (
     "designation=M0&on_error=text",
     "designation=M24x1.5-6g&key=x",
     "designation=M24x1.5-6g&__proto__=1",
+    *(f"designation=M24x1.5-6g&format={form}" for form in ("json", "text", "xml", "html", "svg")),
+    "designation=M24x1.5-6g&format=pdf",
+    "designation=M24x1.5-6g&field=limits.pitch_diameter.max",
+    "designation=M24x1.5-6g&field=limits.pitch_diameter.max%2Cunit&v=3",
+    "designation=M24x1.5-6g&field=no.path",
+    "designation=M24x1.5-6g&field=no.path&on_error=text",
+    "designation=M24x1.5-6g&field=limits&format=html",
+    "designation=M24x1.5-6g&rows=assumed",
+    "designation=M24x1.5-6g&rows=assumed&decimal=comma",
+    "designation=M24x1.5-6g&rows=limits",
+    "designation=M24x1.5-6g&picture=zones",
+    "designation=M24x1.5-6g&picture=break-even",
+    "designation=M24x1.5-6g&decimal=comma",
+    "designation=M24x1.5-6g&format=csv&format=csv",
+    "designation=M0&format=html",
+    "designation=M0&format=xml",
+    "designation=M0&format=html&on_error=text",
+    "format=csv",
+    "on_error=text",
 )
 
 
@@ -99,6 +118,17 @@ def test_odd_queries(odd: str) -> None:
     for method in ("GET", "HEAD", "POST"):
         plain, framed = both(method, f"{_PATH}?{odd}")
         assert plain == framed
+
+
+@pytest.mark.parametrize("suffix", [".json", ".csv", ".txt", ".xml", ".html", ".svg", ".pdf", "/"])
+def test_suffixes(suffix: str) -> None:
+    for asked in ("designation=M24x1.5-6g", "designation=M0", "designation=M24-6g&format=text"):
+        for accept in ("*/*", "text/html", "image/svg+xml"):
+            path = f"{_PATH}{suffix}?{asked}"
+            plain, framed = both("GET", path, headers={"Accept": accept})
+            assert plain == framed
+    plain, framed = both("POST", f"{_PATH}{suffix}", json={"designation": "M24x1.5-6g"})
+    assert plain == framed
 
 
 ODD_BODIES: tuple[tuple[bytes, dict[str, str]], ...] = (

@@ -55,7 +55,7 @@ def answer_operation(
             loaded = operation.request.load_json(json_body(request, settings.body_limit))
         else:
             loaded = operation.request.load_text(inputs)
-        body, content_type, headers = _written(operation, answer(operation, loaded), choice)
+        body, content_type, headers = written(operation, answer(operation, loaded), choice)
     except InvalidRequestError as error:
         return failed(request, invalid_request(error), control, suffixed)
     except RefusedError as error:
@@ -187,7 +187,7 @@ def list_form(choice: Choice, control: Pairs) -> Representation:
     return choice.representation if name in _LIST_FORMS else BY_FORMAT["json"]
 
 
-def _written(
+def written(
     operation: Operation, answered: Mapping[str, Any], choice: Choice
 ) -> tuple[bytes, str, Mapping[str, str]]:
     """Body, type and further headers of an answer in the form that was chosen."""

@@ -95,6 +95,14 @@ def add_components(spec: APISpec) -> None:
             response["headers"] = {"Retry-After": {"schema": {"type": "string"}}}
         spec.components.response(f"Problem{status}", response)
     spec.components.response(
+        "AddressTooLong",
+        {
+            "description": "The request's first line is longer than 8,190 bytes: POST the keys. "
+            "Told by the server before the service sees the request, so as a page.",
+            "content": {"text/html": {"schema": {"type": "string"}}},
+        },
+    )
+    spec.components.response(
         "NotModified", {"description": "The answer whose entity tag was sent is still right."}
     )
     spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
@@ -113,6 +121,14 @@ def parameters(*names: str) -> list[str]:
 def problems(*statuses: str) -> dict[str, Any]:
     """References to the problems of some statuses."""
     return {status: {"$ref": f"#/components/responses/Problem{status}"} for status in statuses}
+
+
+def from_the_outside() -> dict[str, Any]:
+    """References to what is answered without computing: the caller has it, or asks too much."""
+    return {
+        "304": {"$ref": "#/components/responses/NotModified"},
+        "414": {"$ref": "#/components/responses/AddressTooLong"},
+    }
 
 
 def headers(*names: str) -> dict[str, Any]:

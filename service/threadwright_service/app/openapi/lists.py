@@ -9,14 +9,23 @@ from apispec import APISpec
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.batch import run_batch
 from threadwright_service.api.listings import LISTINGS
-from threadwright_service.app.openapi.components import headers, parameters, problems
+from threadwright_service.app.openapi.components import (
+    from_the_outside,
+    headers,
+    parameters,
+    problems,
+)
 from threadwright_service.app.openapi.keys import JSON, parameter
 from threadwright_service.app.openapi.units import with_units
 from threadwright_service.calc.cutting.materials import MaterialGroup
 from threadwright_service.schemas.quantities import PLAIN
 from threadwright_service.schemas.results import record_schema
 
-_CSV: Final = {"text/csv": {"schema": {"type": "string"}}}
+_CSV: Final = {
+    "text/csv": {"schema": {"type": "string"}},
+    # An error as text, if that was asked for.
+    "text/plain": {"schema": {"type": "string"}},
+}
 _MOST_ITEMS: Final = 1000
 _COUNT: Final = {"type": "integer", "minimum": 0, "maximum": _MOST_ITEMS, "x-unit": "1"}
 
@@ -68,6 +77,7 @@ def add_batch(spec: APISpec) -> None:
                             **_CSV,
                         },
                     },
+                    "414": from_the_outside()["414"],
                     **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
                 },
             }
@@ -104,7 +114,7 @@ def add_lists(spec: APISpec) -> None:
                                 **_CSV,
                             },
                         },
-                        "304": {"$ref": "#/components/responses/NotModified"},
+                        **from_the_outside(),
                         **problems("401", "422", "429", "500", "503"),
                     },
                 }

@@ -8,7 +8,12 @@ from apispec import APISpec
 
 from threadwright_service.api.answer import answer
 from threadwright_service.api.operation import Example, Operation
-from threadwright_service.app.openapi.components import headers, parameters, problems
+from threadwright_service.app.openapi.components import (
+    from_the_outside,
+    headers,
+    parameters,
+    problems,
+)
 from threadwright_service.app.openapi.keys import JSON, parameter, request_schema
 from threadwright_service.app.openapi.units import with_units
 from threadwright_service.app.representations import REPRESENTATIONS
@@ -45,7 +50,7 @@ def add_operation(spec: APISpec, operation: Operation) -> None:
         ],
         "responses": {
             **answered,
-            "304": {"$ref": "#/components/responses/NotModified"},
+            **from_the_outside(),
             **problems("401", "422", "429", "500", "503"),
         },
     }
@@ -70,7 +75,7 @@ def add_operation(spec: APISpec, operation: Operation) -> None:
         },
         "responses": {
             **answered,
-            "304": {"$ref": "#/components/responses/NotModified"},
+            **from_the_outside(),
             **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
         },
     }

@@ -7,7 +7,12 @@ from typing import Any, Final
 from apispec import APISpec
 
 from threadwright_service.api.problems import TITLES
-from threadwright_service.app.openapi.components import headers, parameters, problems
+from threadwright_service.app.openapi.components import (
+    from_the_outside,
+    headers,
+    parameters,
+    problems,
+)
 from threadwright_service.app.openapi.keys import JSON
 
 _TEXT: Final = {"type": "string"}
@@ -38,9 +43,9 @@ def add_service_paths(spec: APISpec) -> None:
         },
         told={
             "parameters": parameters("list_format", "rows", "decimal", "v", "on_error"),
-            "responses": problems("401", "422"),
+            "responses": {**from_the_outside(), **problems("401", "422")},
         },
-        more_content={"text/csv": {"schema": _TEXT}},
+        more_content={"text/csv": {"schema": _TEXT}, "text/plain": {"schema": _TEXT}},
     )
     health = {"status": _TEXT, "service": _TEXT}
     _get(spec, "/livez", "livez", "The process answers", health)
