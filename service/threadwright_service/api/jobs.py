@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any, Final
 
 from threadwright_service.api.cutting import machine_of, material_of
@@ -35,14 +34,25 @@ from threadwright_service.calc.measurement.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.thread_hole import thread_hole
 from threadwright_service.calc.measurement.wire_measurement import wire_measurement
 from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.other_hand import path_of_hand
 from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.milling.plan_record import PassPlan
-from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
 from threadwright_service.calc.times.ways import Way
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.jobs import JobSheetResponse, OtherHand
 from threadwright_service.schemas.times import JobSheetRequest
+
+_PATH_KEYS: Final = (
+    "thread",
+    "cutter",
+    "thread_length_mm",
+    "shoulder_distance_mm",
+    "entry_arc_radius_mm",
+    "cutter_hand",
+)
+"""What the path of the other hand goes by, of the arguments of the plan."""
 
 
 def run_job_sheet(request: Request) -> Outcome:
@@ -75,7 +85,7 @@ def run_job_sheet(request: Request) -> Outcome:
         "wires": present(wires, unit),
         "gauges": present(gauges, unit),
         "plan": present(plan, unit),
-        "other_hand": present(_other_hand(values, arguments), unit),
+        "other_hand": present(_other_hand(values, plan, arguments), unit),
         "cutting": present(_cutting(plan, thread, material, cutter, machine, trail), unit),
         "time": present(_times(request, thread, plan, machine), unit),
     }
@@ -106,14 +116,16 @@ def _or_none(what: str, compute: Callable[[], Any], trail: Trail) -> Any:
         return None
 
 
-def _other_hand(values: dict[str, Any], arguments: dict[str, Any]) -> OtherHand | None:
+def _other_hand(
+    values: dict[str, Any], plan: PassPlan, arguments: dict[str, Any]
+) -> OtherHand | None:
     """The path of the other hand, where the lot has both."""
     if not (values.get("quantity_right") and values.get("quantity_left")):
         return None
     thread: ThreadLimits = arguments["thread"]
-    hand: Any = "left" if thread.hand == "right" else "right"
-    other = pass_plan(**{**arguments, "thread": replace(thread, hand=hand)})
-    return OtherHand(hand=hand, path=other.path)
+    hand: Hand = "left" if thread.hand == "right" else "right"
+    path_keys = {key: arguments[key] for key in _PATH_KEYS if key in arguments}
+    return OtherHand(hand=hand, path=path_of_hand(plan=plan, hand=hand, **path_keys))
 
 
 def _cutting(

@@ -7,22 +7,23 @@ an average here as everywhere; the luck of a single lot is not in the band.
 
 from __future__ import annotations
 
-import math
-import random
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil, floor, fsum, sqrt
+from random import Random
 from types import MappingProxyType
 from typing import Final, Literal
 
 from threadwright_service.calc.times.cost import minutes_cost
 from threadwright_service.calc.times.lot import LotTime
-from threadwright_service.calc.times.settled_terms import SettledTerms, SettledTool
+from threadwright_service.calc.times.settled_terms import SettledTerms, SettledTool, Spreads
 
 LEVEL_SHARE: Final = 0.9
 """The band holds nine of ten lots: from the 5th to the 95th of a hundred."""
 
 Kind = Literal["setup", "first-article", "cycle", "handling", "tool-life"]
 KINDS: Final[tuple[Kind, ...]] = ("setup", "first-article", "cycle", "handling", "tool-life")
+_PLAIN_KINDS: Final[tuple[Kind, ...]] = ("setup", "first-article", "cycle", "handling")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,32 +78,24 @@ def spread(*, lot: LotTime, terms: SettledTerms) -> Spread:
     Source: derivation (Monte Carlo with the seed that is stated in the answer).
     """
     model = _model(lot, terms)
-    shares = _shares(terms)
-    draw = random.Random(terms.spreads.seed).triangular  # noqa: S311 - a band, not a secret
-    times_min: list[float] = []
-    costs: list[float] = []
-    for _ in range(terms.spreads.samples):
-        factors = {kind: draw(1 - shares[kind], 1 + shares[kind], 1.0) for kind in KINDS}
-        time_min, cost = _outcome(model, factors)
-        times_min.append(time_min)
-        costs.append(cost)
-    drawn = costs if terms.priced else times_min
+    times_min, costs = _outcomes(model, drawn(terms.spreads))
+    ordered = sorted(costs if terms.priced else times_min)
+    ordered_min = sorted(times_min)
     return Spread(
         of="cost" if terms.priced else "time_min",
-        low=_quantile(drawn, (1 - LEVEL_SHARE) / 2),
-        high=_quantile(drawn, (1 + LEVEL_SHARE) / 2),
-        mean=math.fsum(drawn) / len(drawn),
-        time_low_min=_quantile(times_min, (1 - LEVEL_SHARE) / 2),
-        time_high_min=_quantile(times_min, (1 + LEVEL_SHARE) / 2),
+        low=_quantile(ordered, (1 - LEVEL_SHARE) / 2),
+        high=_quantile(ordered, (1 + LEVEL_SHARE) / 2),
+        mean=fsum(ordered) / len(ordered),
+        time_low_min=_quantile(ordered_min, (1 - LEVEL_SHARE) / 2),
+        time_high_min=_quantile(ordered_min, (1 + LEVEL_SHARE) / 2),
         level_share=LEVEL_SHARE,
         samples=terms.spreads.samples,
         seed=terms.spreads.seed,
-        contributions=_contributions(model, shares, priced=terms.priced),
+        contributions=_contributions(model, _shares(terms.spreads), priced=terms.priced),
     )
 
 
-def _shares(terms: SettledTerms) -> Mapping[Kind, float]:
-    spreads = terms.spreads
+def _shares(spreads: Spreads) -> Mapping[Kind, float]:
     return MappingProxyType(
         {
             "setup": spreads.setup_share,
@@ -112,6 +105,35 @@ def _shares(terms: SettledTerms) -> Mapping[Kind, float]:
             "tool-life": spreads.tool_life_share,
         }
     )
+
+
+def drawn(spreads: Spreads) -> dict[Kind, list[float]]:
+    """Factors of each kind, drawn from a triangle about 1, one draw of every kind after another.
+
+    The same numbers as ``Random.triangular`` gives, all draws of a kind at once.
+
+    Notes
+    -----
+    Source: derivation, the inverse of the triangle's cumulative share.
+    """
+    random = Random(spreads.seed).random  # noqa: S311 - a band, not a secret
+    places = [random() for _ in range(spreads.samples * len(KINDS))]
+    shares = _shares(spreads)
+    factors: dict[Kind, list[float]] = {}
+    for first, kind in enumerate(KINDS):
+        low, high = 1 - shares[kind], 1 + shares[kind]
+        if high == low:
+            factors[kind] = [low] * spreads.samples
+            continue
+        width, peak = high - low, (1.0 - low) / (high - low)
+        fall = 1.0 - peak
+        factors[kind] = [
+            low + width * sqrt(place * peak)
+            if place <= peak
+            else high - width * sqrt((1.0 - place) * fall)
+            for place in places[first :: len(KINDS)]
+        ]
+    return factors
 
 
 def _model(lot: LotTime, terms: SettledTerms) -> _Model:
@@ -135,24 +157,43 @@ def _model(lot: LotTime, terms: SettledTerms) -> _Model:
     )
 
 
-def _outcome(model: _Model, factors: Mapping[Kind, float]) -> tuple[float, float]:
-    """Minutes and money of the lot with each kind of time multiplied by its factor."""
-    time_min, cost = 0.0, model.fixed_money
-    for kind in ("setup", "first-article", "cycle", "handling"):
-        time_min += model.minutes[kind] * factors[kind]
-        cost += model.money[kind] * factors[kind]
+def _outcomes(
+    model: _Model, factors: Mapping[Kind, list[float]]
+) -> tuple[list[float], list[float]]:
+    """Minutes and money of the lot, each kind of time multiplied by each of its factors in turn."""
+    plain = [factors[kind] for kind in _PLAIN_KINDS]
+    minutes, money = ([of[kind] for kind in _PLAIN_KINDS] for of in (model.minutes, model.money))
+    times_min = [
+        minutes[0] * a + minutes[1] * b + minutes[2] * c + minutes[3] * d
+        for a, b, c, d in zip(*plain, strict=True)
+    ]
+    fixed = model.fixed_money
+    costs = [
+        fixed + money[0] * a + money[1] * b + money[2] * c + money[3] * d
+        for a, b, c, d in zip(*plain, strict=True)
+    ]
     for tool, cutting_min in model.tools:
-        minutes = cutting_min * factors["cycle"]
-        used, replacements = 0.0, 0
-        if tool.life_min is not None:
-            used = minutes / (tool.life_min * factors["tool-life"])
-            replacements = max(0, math.ceil(used - 1e-9) - 1)
-        replaced_min = replacements * tool.replacement_time_s / 60
-        time_min += replaced_min
-        cost += replaced_min * model.rate_per_min
-        whole = replacements + 1 if minutes > 0 else 0
-        cost += tool.cost * (whole if tool.charge == "whole" else used)
-    return time_min, cost
+        for index, (slower, longer) in enumerate(
+            zip(factors["cycle"], factors["tool-life"], strict=True)
+        ):
+            worn_min, worn_money = _of_tool(tool, cutting_min * slower, longer, model.rate_per_min)
+            times_min[index] += worn_min
+            costs[index] += worn_money
+    return times_min, costs
+
+
+def _of_tool(
+    tool: SettledTool, cutting_min: float, longer: float, rate_per_min: float
+) -> tuple[float, float]:
+    """Minutes for changing a worn cutter, and its money; ``longer`` is the factor on its life."""
+    used, replacements = 0.0, 0
+    if tool.life_min is not None:
+        used = cutting_min / (tool.life_min * longer)
+        replacements = max(0, ceil(used - 1e-9) - 1)
+    replaced_min = replacements * tool.replacement_time_s / 60
+    whole = replacements + 1 if cutting_min > 0 else 0
+    cutters = whole if tool.charge == "whole" else used
+    return replaced_min, replaced_min * rate_per_min + tool.cost * cutters
 
 
 def _contributions(
@@ -160,18 +201,15 @@ def _contributions(
 ) -> tuple[Contribution, ...]:
     found = []
     for kind in KINDS:
-        ends = [
-            _outcome(model, {**dict.fromkeys(KINDS, 1.0), kind: factor})[int(priced)]
-            for factor in (1 - shares[kind], 1 + shares[kind])
-        ]
+        stated = {each: [1.0, 1.0] for each in KINDS}
+        ends = _outcomes(model, {**stated, kind: [1 - shares[kind], 1 + shares[kind]]})[int(priced)]
         found.append(Contribution(kind=kind, share=shares[kind], low=min(ends), high=max(ends)))
     return tuple(sorted(found, key=lambda each: each.low - each.high))
 
 
-def _quantile(values: list[float], share: float) -> float:
+def _quantile(ordered: list[float], share: float) -> float:
     """The value below which a share of the draws lies, between two neighbours in proportion."""
-    ordered = sorted(values)
     place = share * (len(ordered) - 1)
-    below = math.floor(place)
+    below = floor(place)
     above = min(below + 1, len(ordered) - 1)
     return ordered[below] + (place - below) * (ordered[above] - ordered[below])
