@@ -8,8 +8,6 @@ from typing import Any
 
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
 from threadwright_service.api.presentation import present
-from threadwright_service.calc.cutting.materials import list_materials
-from threadwright_service.calc.threads.registry import families
 from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import Choice, Text
 
@@ -44,6 +42,8 @@ class Listing:
 
 def threads(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
     """Families, their classes and their standard sizes."""
+    from threadwright_service.calc.threads.registry import families
+
     values = ThreadsRequest.load_text(pairs).values
     wanted, series = values.get("family"), values.get("series")
     listed = []
@@ -79,6 +79,8 @@ def threads(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
 
 def materials(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
     """Material groups with hardness ranges, grade names and sources."""
+    from threadwright_service.calc.cutting.materials import list_materials
+
     wanted = MaterialsRequest.load_text(pairs).values.get("iso_513")
     listed = [
         present(material, "mm")

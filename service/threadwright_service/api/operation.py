@@ -106,8 +106,18 @@ class Operation:
     """Keys for which the schema has a default that is noted when it is used."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "path", f"/v1/{self.name}")
-        object.__setattr__(self, "operation_id", self.name.replace("-", "_"))
+        object.__setattr__(self, "path", path_of(self.name))
+        object.__setattr__(self, "operation_id", operation_id_of(self.name))
         fields = self.request.wire_fields().items()
         assumed = tuple((key, each) for key, each in fields if each.assume is not None)
         object.__setattr__(self, "assumed_keys", assumed)
+
+
+def path_of(name: str) -> str:
+    """The path of the operation of this name."""
+    return f"/v1/{name}"
+
+
+def operation_id_of(name: str) -> str:
+    """The name of the operation in programs."""
+    return name.replace("-", "_")

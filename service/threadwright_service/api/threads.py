@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import Any
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.treatments import treated
 from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.calc.rounding import nearest
 from threadwright_service.calc.threads.limits import thread_limits
@@ -147,6 +146,8 @@ def run_thread_limits(request: Request) -> Outcome:
     unit = request.unit or thread.unit
     told = presented_thread(thread, unit)
     if request.values:
+        from threadwright_service.api.treatments import treated
+
         told |= treated(request, thread, unit)
     return Outcome(told, unit)
 

@@ -9,7 +9,6 @@ from typing import Any, Final
 from werkzeug.datastructures import MIMEAccept
 
 from threadwright_service.app import flat
-from threadwright_service.app.pictures import NAMES
 from threadwright_service.app.representations import (
     BY_FORMAT,
     REPRESENTATIONS,
@@ -108,15 +107,22 @@ _GOES_WITH: Final = {
 _CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
     "format": tuple(BY_FORMAT),
     "on_error": ("status", "text"),
-    "picture": NAMES,
     "decimal": ("point", "comma"),
 }
 
 
+def _pictures() -> tuple[str, ...]:
+    """The names of all pictures, whose drawing is imported when one is first asked for."""
+    from threadwright_service.app.pictures import NAMES
+
+    return NAMES
+
+
 def _own_fault(key: str, value: str) -> list[Fault]:
     """What is wrong with one of these keys by itself."""
-    if key in _CHOICES and value not in _CHOICES[key]:
-        return [_fault(key, "not-a-choice", value, f"one of {', '.join(_CHOICES[key])}")]
+    words = _pictures() if key == "picture" else _CHOICES.get(key)
+    if words is not None and value not in words:
+        return [_fault(key, "not-a-choice", value, f"one of {', '.join(words)}")]
     if key in LONGEST and len(value) > LONGEST[key]:
         return [_fault(key, "too-long", value, f"up to {LONGEST[key]} characters")]
     if key == "field":

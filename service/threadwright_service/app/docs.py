@@ -10,7 +10,6 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import NotFound
 
 from threadwright_service.api import BY_NAME
-from threadwright_service.app.pages.guide import guide_page_reply, guide_reply
 from threadwright_service.app.reply import Reply
 from threadwright_service.app.views import flask_response
 
@@ -41,6 +40,8 @@ def register(app: Flask) -> None:
 
 def guide() -> Response:
     """The page that leads to the guides."""
+    from threadwright_service.app.pages.guide import guide_reply
+
     return flask_response(guide_reply(_base()))
 
 
@@ -49,6 +50,8 @@ def guide_page(name: str) -> Response:
     operation = BY_NAME.get(name)
     if operation is None:
         raise NotFound
+    from threadwright_service.app.pages.guide import guide_page_reply
+
     return flask_response(guide_page_reply(operation, _base()))
 
 

@@ -10,8 +10,7 @@ from werkzeug.exceptions import NotFound
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, answer
-from threadwright_service.app.openapi import openapi_document
-from threadwright_service.app.pages.problem_help import problem_help_reply
+from threadwright_service.api.listings import LISTINGS
 from threadwright_service.app.reply import JSON, Reply, json_bytes
 from threadwright_service.app.views import flask_response
 
@@ -32,13 +31,15 @@ def livez() -> Response:
 
 
 def readyz() -> Response:
-    """Every operation has answered its first example, so every table has been read."""
+    """Every operation has answered its first example and every list, so every table is read."""
     _exercised()
     return _fresh({"status": "ready", "service": SERVICE_VERSION, "tables": TABLES_VERSION})
 
 
 def problem_help(slug: str) -> Response:
     """What a type of problem means and what helps."""
+    from threadwright_service.app.pages.problem_help import problem_help_reply
+
     reply = problem_help_reply(slug)
     if reply is None:
         raise NotFound
@@ -61,10 +62,14 @@ def openapi() -> Response:
 def _exercised() -> None:
     for operation in OPERATIONS:
         answer(operation, operation.request.load_json(dict(operation.examples[0].request)))
+    for listing in LISTINGS:
+        listing.run(())
 
 
 @cache
 def _contract() -> bytes:
+    from threadwright_service.app.openapi import openapi_document
+
     return json_bytes(openapi_document())
 
 

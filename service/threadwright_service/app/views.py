@@ -22,7 +22,6 @@ from threadwright_service.app.choice import (
     wants_page,
     wants_text_errors,
 )
-from threadwright_service.app.pages.problem_page import problem_page_reply
 from threadwright_service.app.reply import (
     JSON,
     TEXT,
@@ -120,6 +119,8 @@ def told_problem(found: Problem, request: Request, *, as_text: bool, as_page: bo
         return problem_line_reply(found)
     request_id = request.environ.get(REQUEST_ID, "")
     if as_page:
+        from threadwright_service.app.pages.problem_page import problem_page_reply
+
         return problem_page_reply(found, request_id)
     return problem_reply(found, request_id)
 

@@ -203,10 +203,17 @@ class Formula:
         self.unit = unit
         self.source = source
         self._names = tuple(arguments.split())
+
+    def __getattr__(self, attribute: str) -> Callable[..., float]:
+        """Make ``function`` of the text when it is first wanted: most equations wait long."""
+        if attribute != "function":
+            raise AttributeError(attribute)
         # The text is a constant of this package, never an input of a caller.
-        self.function: Callable[..., float] = eval(  # noqa: S307
-            f"lambda {', '.join(self._names)}: {expression}", dict(MATHEMATICS)
+        made: Callable[..., float] = eval(  # noqa: S307
+            f"lambda {', '.join(self._names)}: {self.expression}", dict(MATHEMATICS)
         )
+        self.function = made
+        return made
 
     def __call__(self, trail: Trail | None, *values: float, rounding: str = "") -> float:
         """Compute, and note the step if the trail keeps working."""

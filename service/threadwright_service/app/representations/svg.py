@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from threadwright_service.api.operation import Operation
-from threadwright_service.app.pictures import PICTURES, picture_of
 from threadwright_service.app.representations.options import Options
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 
@@ -19,6 +18,8 @@ def write(operation: Operation, answer: Mapping[str, Any], options: Options) -> 
     InvalidRequestError
         If the operation has no such picture, or this answer nothing to show in it.
     """
+    from threadwright_service.app.pictures import PICTURES, picture_of
+
     names = ", ".join(picture.name for picture in PICTURES.get(operation.name, ()))
     try:
         drawn = picture_of(operation.name, answer, options.picture)

@@ -31,6 +31,7 @@ from threadwright_service.calc.threads.registry import (
     Family,
     Fields,
     StandardSize,
+    each_family,
     families,
     family,
     family_of_symbol,
@@ -217,7 +218,7 @@ def _read(
         )
     if designation is not None:
         text, beside = tidied(designation), None if given is None else given.tolerance_class
-        for each in families():
+        for each in each_family():
             call_out = each.parse(text, beside, trail=trail)
             if call_out is not None:
                 if given is not None:

@@ -9,6 +9,7 @@ To add a family: write its module with a ``Family`` record and add one line here
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib import import_module
@@ -183,15 +184,22 @@ class Family:
 
 @cache
 def families() -> tuple[Family, ...]:
-    """All families, imported when first asked for."""
-    found: list[Family] = []
-    for address in FAMILY_ADDRESSES:
-        module, _, record = address.partition(":")
-        family = getattr(import_module(f"{__package__}.{module}"), record)
-        if not isinstance(family, Family):
-            raise TypeError(f"{address} is not a Family")
-        found.append(family)
-    return tuple(found)
+    """All families."""
+    return tuple(each_family())
+
+
+def each_family() -> Iterator[Family]:
+    """The families one by one, each imported when it is its turn for the first time."""
+    return map(_family_at, FAMILY_ADDRESSES)
+
+
+@cache
+def _family_at(address: str) -> Family:
+    module, _, record = address.partition(":")
+    family = getattr(import_module(f"{__package__}.{module}"), record)
+    if not isinstance(family, Family):
+        raise TypeError(f"{address} is not a Family")
+    return family
 
 
 @cache
