@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any, Final, NamedTuple
 
 from threadwright_service.calc.rounding import NO_TIE, WHOLE
@@ -99,9 +99,13 @@ class Chain:
 
     def __call__(self, trail: Trail | None, *values: float) -> tuple[float, ...]:
         """Compute all links and give the results."""
+        return self.on(trail)(*values)
+
+    def on(self, trail: Trail | None) -> Callable[..., tuple[float, ...]]:
+        """What computes the results from the values, and notes each link if working is kept."""
         if trail is None or trail.steps is None:
-            return self.function(*values)
-        return self._noted(trail, values)
+            return self.function
+        return partial(self._noted, trail)
 
     def given(self, symbol: str) -> Chain:
         """The same chain where the value of one link is given and not computed.
@@ -119,7 +123,7 @@ class Chain:
             )
         return found
 
-    def _noted(self, trail: Trail, values: tuple[float, ...]) -> tuple[float, ...]:
+    def _noted(self, trail: Trail, *values: float) -> tuple[float, ...]:
         known = dict(zip(self._arguments, values, strict=True))
         for link in self._links:
             inputs = [known[name] for name in link.inputs]

@@ -23,9 +23,16 @@ from typing import Final
 from threadwright_service.calc.errors import UnknownDesignationError
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
 from threadwright_service.calc.threads.asme_b1_1_call_out import SYMBOLS, parse, read
-from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, case_of
-from threadwright_service.calc.threads.asme_b1_1_series import standard_sizes
-from threadwright_service.calc.threads.asme_b1_30 import RULES, Rule, external_sizes, internal_sizes
+from threadwright_service.calc.threads.asme_b1_1_inputs import SPECIAL, Remark, facts_of, given_of
+from threadwright_service.calc.threads.asme_b1_1_series import LARGEST_TABULATED_IN, standard_sizes
+from threadwright_service.calc.threads.asme_b1_30 import (
+    NOTHING,
+    RULES,
+    Rule,
+    Sizes,
+    external_sizes,
+    internal_sizes,
+)
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import lead_angle_deg
 from threadwright_service.calc.threads.registry import Family
@@ -41,6 +48,7 @@ from threadwright_service.calc.trail import Trail
 
 STANDARD: Final = "ASME B1.1"
 _BY_TABLE: Final = RULES["table"]
+_NO_REMARKS: Final[tuple[Remark, ...]] = ()
 _BASIS: Final = {
     "table": (
         "formulas of ASME B1.1 with the rounding of its printed tables: 824 of 833 published "
@@ -92,52 +100,86 @@ def limits(
     (0.0031, 2.4969, 2.3241)
     """
     rule = _BY_TABLE if rounding is None else _rule(rounding)
-    case, notes, remarks = case_of(call_out, by_table=rule is _BY_TABLE, trail=trail)
-    external = case.tolerance_class[1] == "A"
-    sizes = (external_sizes if external else internal_sizes)(rule, case, trail)
-    if remarks and trail is not None:
+    diameter_in, count = call_out.nominal_diameter, call_out.threads_per_inch or 1 / call_out.pitch
+    pair, tolerance_class = (diameter_in, count), call_out.tolerance_class
+    facts, departs = facts_of(pair)
+    given, notes, remarks = NOTHING, facts.notes, _NO_REMARKS
+    if (
+        departs
+        or call_out.length_of_engagement is not None
+        or len(tolerance_class) > 2
+        or tolerance_class[0] == "1"
+        or diameter_in > LARGEST_TABULATED_IN
+    ):
+        given, notes, remarks = given_of(
+            call_out, pair, facts, by_table=rule is _BY_TABLE, trail=trail
+        )
+        tolerance_class = tolerance_class[-2:]
+    if call_out.side == "external":
+        unfinished = tolerance_class == "2A" and facts.is_unfinished_made
+        sizes = external_sizes(
+            rule, pair, tolerance_class, facts.by_diameter, unfinished, given, trail
+        )
+    else:
+        sizes = internal_sizes(rule, pair, tolerance_class, facts.by_diameter, given, trail)
+    if trail is not None:
         for code, detail in remarks:
             trail.caution(code, detail)
-    reference_in, size_limits = sizes.reference_in, sizes.limits
+    if given.engagement_in is not None:
+        tolerance_class = f"{SPECIAL}{tolerance_class}"
+    return _assembled(call_out, count, tolerance_class, sizes, rule, notes, trail)
+
+
+def _assembled(
+    call_out: CallOut,
+    count: float,
+    tolerance_class: str,
+    sizes: Sizes,
+    rule: Rule,
+    notes: tuple[str, ...],
+    trail: Trail | None,
+) -> ThreadLimits:
+    """The record; by position, in the order of its fields."""
+    (
+        diameter_in, pitch_in, engagement_in, allowance_in, basic, size_limits, reference_in,
+        stress_area_in2,
+    ) = sizes  # fmt: skip
     form, root_radius = unified.FORM_UN, NO_LIMIT
     if "R" in call_out.series:
         form = unified.FORM_UNR
-        root_radius = make_span(None, *rule.root_radius(trail, sizes.pitch_in))
+        root_radius = make_span(None, *rule.root_radius(trail, pitch_in))
         size_limits = make_diameter_limits(
             size_limits.major_diameter,
             size_limits.pitch_diameter,
             make_span(reference_in["unr_minor_diameter_max"], None),
         )
-    tolerance_class = case.tolerance_class
-    if case.engagement_in is not None:
-        tolerance_class = f"{SPECIAL}{tolerance_class}"
-    count, starts, pitch_in = case.threads_per_inch, call_out.starts, sizes.pitch_in
+    starts = call_out.starts
     lead_in, basis = starts * pitch_in, _BASIS[rule.key]
     return make_thread_limits(
         _designation(call_out, count, tolerance_class),
         "unified",
         STANDARD,
         "in",
-        "external" if external else "internal",
+        call_out.side,
         call_out.hand,
         starts,
         call_out.series,
         tolerance_class,
-        sizes.diameter_in,
+        diameter_in,
         pitch_in,
         lead_in,
         int(count) if count.is_integer() else count,
-        lead_angle_deg(lead=lead_in, pitch_diameter=sizes.basic.pitch_diameter),
+        lead_angle_deg(lead=lead_in, pitch_diameter=basic.pitch_diameter),
         form,
-        sizes.basic,
-        sizes.allowance_in,
+        basic,
+        allowance_in,
         NONE_NAMED,
         size_limits,
         MappingProxyType(reference_in),
         root_radius,
-        sizes.stress_area_in2,
-        sizes.engagement_in,
-        "" if case.engagement_in is None else SPECIAL,
+        stress_area_in2,
+        engagement_in,
+        SPECIAL if len(tolerance_class) > 2 else "",
         rule.text,
         f"{basis}; {'; '.join(notes)}" if notes else basis,
     )

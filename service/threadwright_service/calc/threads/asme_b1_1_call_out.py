@@ -58,11 +58,11 @@ class Tail(NamedTuple):
 
 
 _SIZE: Final = (
-    r"(?:(?:#|NO\.? ?)([0-9]{1,3})"
+    r"(?:([0-9]{0,4}\.[0-9]{1,8})"  # as the first: it is found or not without a step back
+    r"|(?:#|NO\.? ?)([0-9]{1,3})"
     r"|(?:([0-9]{1,3})[ \-])?([0-9]{1,3})/([0-9]{1,3})"
-    r"|([0-9]{0,4}\.[0-9]{1,8}|[0-9]{1,4}))"
-    r"(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?"
-    r"(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?"
+    r"|([0-9]{1,4}))"
+    r"(?:(?=[ (\"I])(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?)?"
 )
 _FIRST: Final = frozenset("0123456789.#Nn")
 """What a size begins with; nearly every text of another family begins with a letter."""
@@ -136,7 +136,7 @@ def parse(
     match = _HEAD.match(plain.upper())
     if match is None:
         return None
-    *size, decimal, in_parentheses, count, behind = match.groups()
+    decimal, *size, in_parentheses, count, behind = match.groups()
     tail = _TAILS.get(behind) or _TAILS.get(behind.replace(" ", "").replace("-", ""))
     if tail is None:
         count, tail = _long_tail(text, count, behind, trail)
@@ -153,8 +153,8 @@ def parse(
         written_class = agreed_class(written_class, tolerance_class.upper().replace(" ", ""))
     return agreed(
         Size(float(decimal), None)
-        if decimal is not None and "." in decimal and in_parentheses is None
-        else _size(*size, decimal, in_parentheses),
+        if decimal is not None and in_parentheses is None
+        else _size(decimal, *size, in_parentheses),
         threads_per_inch,
         symbol,
         written_class,
@@ -231,21 +231,22 @@ def size_of_text(text: str) -> Size:
 
 @lru_cache(maxsize=512)
 def _size(
+    decimal: str | None,
     number: str | None,
     whole: str | None,
     numerator: str | None,
     denominator: str | None,
-    decimal: str | None,
+    integer: str | None,
     in_parentheses: str | None,
 ) -> Size:
     if number is not None:
         size = Size(None, int(number))
     elif numerator is not None and denominator is not None:
         size = Size(_fraction_in(whole, numerator, denominator), None)
-    elif decimal is not None and decimal.isdigit() and int(decimal) in NUMBER_SIZES:
-        size = Size(float(decimal), int(decimal))
+    elif integer is not None and int(integer) in NUMBER_SIZES:
+        size = Size(float(integer), int(integer))
     else:
-        size = Size(float(decimal or 0), None)
+        size = Size(float(decimal or integer or 0), None)
     if size.number is not None and size.number not in NUMBER_SIZES:
         raise UnknownDesignationError(
             f"#{size.number} is not a number size",

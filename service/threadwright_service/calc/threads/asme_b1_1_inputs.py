@@ -13,7 +13,7 @@ from threadwright_service.calc.threads.asme_b1_1_series import (
     peculiarities,
     standard_pairs,
 )
-from threadwright_service.calc.threads.asme_b1_30 import Case
+from threadwright_service.calc.threads.asme_b1_30 import NOTHING, Given
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.trail import Trail
 
@@ -104,15 +104,29 @@ def _facts_of(pair: Pair) -> tuple[Pair, PairFacts]:
     )
 
 
-def case_of(
-    call_out: CallOut, *, by_table: bool, trail: Trail | None
-) -> tuple[Case, tuple[str, ...], tuple[Remark, ...]]:
-    """Find what the limits of one thread go by, and what has to be said about it.
+def facts_of(pair: Pair) -> tuple[PairFacts, bool]:
+    """The facts of a pair, and whether the tables depart from the formulas there."""
+    return _facts().get(pair) or (_SPECIAL_PAIR, False)
+
+
+def given_of(
+    call_out: CallOut,
+    pair: Pair,
+    facts: PairFacts,
+    *,
+    by_table: bool,
+    trail: Trail | None,
+) -> tuple[Given, tuple[str, ...], tuple[Remark, ...]]:
+    """What is given in place of a formula, and what has to be said about the thread.
 
     Parameters
     ----------
     call_out : CallOut
         The thread.
+    pair : tuple of float
+        Its diameter [in] and threads per inch.
+    facts : PairFacts
+        Those of the pair.
     by_table : bool
         Whether the rounding rule is that of the printed tables, with its departures.
     trail : Trail or None
@@ -121,7 +135,7 @@ def case_of(
     Returns
     -------
     tuple
-        The case, notes for the basis of the answer, remarks for its cautions.
+        What is given, notes for the basis of the answer, remarks for its cautions.
 
     Raises
     ------
@@ -136,40 +150,27 @@ def case_of(
     from 5 to 15 pitches (both from memory).
     """
     written = call_out.tolerance_class
-    diameter_in, letters = call_out.nominal_diameter, written[-2:]
-    count = call_out.threads_per_inch or 1 / call_out.pitch
-    facts, departs = _facts().get((diameter_in, count)) or (_SPECIAL_PAIR, False)
-    by_diameter, unfinished = facts.by_diameter, facts.is_unfinished_made and letters == "2A"
+    letters = written[-2:]
     special = (call_out.length_of_engagement is not None or written != letters) and _is_special(
-        call_out, 1 / count, by_diameter=by_diameter
+        call_out, 1 / pair[1], by_diameter=facts.by_diameter
     )
-    engagement_in = call_out.length_of_engagement if special else None
-    if special or not departs:
-        case = Case(
-            diameter_in, count, letters, unfinished, by_diameter, engagement_in, None, None, None
-        )
-        if not special and written[0] != "1" and diameter_in <= LARGEST_TABULATED_IN:
-            return case, facts.notes, ()
-        return case, *_said(call_out, facts, letters, special=special)
+    notes, remarks = _said(call_out, facts, letters, special=special)
+    if special:
+        return Given(engagement_in=call_out.length_of_engagement), notes, remarks
     neighbour = allowance = tolerance = None
     if by_table:
         neighbour = facts.tolerance_diameter
         allowance = facts.allowance if letters[1] == "A" else None
         tolerance = dict(facts.pitch_tolerances).get(letters)
-    case = Case(
-        diameter_in,
-        count,
-        letters,
-        unfinished,
-        by_diameter,
-        None,
-        None if neighbour is None else neighbour[0],
-        None if allowance is None else allowance[0],
-        None if tolerance is None else tolerance[0],
-    )
-    notes, remarks = _said(call_out, facts, letters, special=False)
     notes += _noted(trail, facts.engagement, neighbour, allowance, tolerance)
-    return case, notes, remarks
+    if neighbour is allowance is tolerance is None:
+        return NOTHING, notes, remarks
+    given = Given(
+        tolerance_diameter_in=None if neighbour is None else neighbour[0],
+        allowance_in=None if allowance is None else allowance[0],
+        pitch_tolerance_in=None if tolerance is None else tolerance[0],
+    )
+    return given, notes, remarks
 
 
 def _noted(trail: Trail | None, *departures: Departure | None) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from threadwright_service.calc.chain import Chain, Link, RoundingTo
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.rounding import half_even, half_up
 from threadwright_service.calc.threads import asme_b1_1_formulas as unified
-from threadwright_service.calc.threads.asme_b1_1_series import size_text
+from threadwright_service.calc.threads.asme_b1_1_series import Pair, size_text
 from threadwright_service.calc.threads.thread import (
     NO_LIMIT,
     DiameterLimits,
@@ -36,37 +36,26 @@ SMALLEST_WITH_SHORT_MINOR_IN: Final = 0.138
 """From this size on (#6) the internal minor diameters are given to three decimals."""
 
 
-class Case(NamedTuple):
-    """What the limits of one thread go by; lengths in inches.
+class Given(NamedTuple):
+    """What is given in place of a formula; lengths in inches.
 
-    ``unfinished``: the tables have a second limit, for unfinished material. ``engagement_in`` is
-    given where a length of engagement goes into the tolerance; else that goes by one diameter, or
-    by nine pitches. ``tolerance_diameter_in``, ``allowance_in`` and ``pitch_tolerance_in`` are
-    given where the tables print other values than the formulas.
+    ``engagement_in``: a length of engagement that goes into the tolerance, which goes by one
+    diameter or by nine pitches else. The others: values that the tables print otherwise than the
+    formulas give them; ``tolerance_diameter_in`` stands for D in the pitch diameter tolerance.
     """
 
-    diameter_in: float
-    threads_per_inch: float
-    tolerance_class: str
-    unfinished: bool
-    by_diameter: bool
-    engagement_in: float | None
-    tolerance_diameter_in: float | None
-    allowance_in: float | None
-    pitch_tolerance_in: float | None
+    engagement_in: float | None = None
+    tolerance_diameter_in: float | None = None
+    allowance_in: float | None = None
+    pitch_tolerance_in: float | None = None
 
 
-class Sizes(NamedTuple):
-    """The sizes of one thread, rounded by one rule; lengths in inches."""
+NOTHING: Final = Given()
+"""As for nearly every thread."""
 
-    diameter_in: float
-    pitch_in: float
-    engagement_in: float
-    basic: Diameters
-    allowance_in: float
-    limits: DiameterLimits
-    reference_in: dict[str, float]
-    stress_area_in2: float
+Sizes = tuple[float, float, float, float, Diameters, DiameterLimits, dict[str, float], float]
+"""The sizes of one thread, rounded by one rule: diameter, pitch, length of engagement, allowance
+[in]; basic diameters, limits, reference sizes by name; stress area [in2]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,102 +75,122 @@ class Rule:
     root_radius: Chain
 
 
-def external_sizes(rule: Rule, case: Case, trail: Trail | None) -> Sizes:
-    """The sizes of an outside thread by a rule."""
-    tolerance_class = case.tolerance_class
-    chain = rule.external(case.by_diameter, case.tolerance_diameter_in is not None)
-    chain, given = _with_given(chain, case)
-    allowance_in = 0.0 if tolerance_class == "3A" else case.allowance_in
-    if allowance_in is not None:
-        chain, given = chain.given("es"), (*given, allowance_in)
+def external_sizes(
+    rule: Rule,
+    pair: Pair,
+    tolerance_class: str,
+    by_diameter: bool,
+    unfinished: bool,
+    given: Given,
+    trail: Trail | None,
+) -> Sizes:
+    """The sizes of an outside thread by a rule.
+
+    Parameters
+    ----------
+    pair : tuple of float
+        Diameter as it was written [in], and threads per inch.
+    by_diameter : bool
+        Whether the tolerance goes by one diameter of engagement, not by nine pitches.
+    unfinished : bool
+        Whether the tables have a second limit, for unfinished material.
+    """
+    diameter_in, count = pair
+    chain = rule.external(by_diameter, given.tolerance_diameter_in is not None)
+    values: tuple[float, ...] = ()
+    if given is not NOTHING:
+        chain, values = _with_given(chain, given)
+    if tolerance_class == "3A":
+        chain, values = chain.given("es"), (*values, 0.0)
+    elif given.allowance_in is not None:
+        chain, values = chain.given("es"), (*values, given.allowance_in)
     (
         diameter_in, pitch_in, engagement_in, pitch_basic, minor_basic, allowance_in, major_max,
         major_min, pitch_max, pitch_min, un_minor_max, unr_minor_max, minor_min, area_in2,
-    ) = chain(
-        trail, case.threads_per_inch, case.diameter_in,
-        unified.CLASS_FACTOR[tolerance_class], unified.MAJOR_FACTOR[tolerance_class], *given,
+    ) = chain.on(trail)(
+        count, diameter_in, unified.CLASS_FACTOR[tolerance_class],
+        unified.MAJOR_FACTOR[tolerance_class], *values,
     )  # fmt: skip
-    _check(case, un_minor_max, pitch_min, pitch_max, major_min)
+    if not un_minor_max < pitch_min < pitch_max < major_min:
+        raise _overlap(pair, tolerance_class)
     reference_in = {
         "un_minor_diameter_max": un_minor_max,
         "unr_minor_diameter_max": unr_minor_max,
         "minor_diameter_min": minor_min,
     }
-    if case.unfinished:
+    if unfinished:
         (reference_in["major_diameter_min_unfinished"],) = rule.unfinished(
             trail, unified.UNFINISHED_FACTOR, pitch_in, major_max
         )
-    return Sizes(
-        diameter_in,
-        pitch_in,
-        engagement_in,
-        make_diameters(diameter_in, pitch_basic, minor_basic),
-        allowance_in,
-        make_diameter_limits(
-            make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
-        ),
-        reference_in,
-        area_in2,
+    limits = make_diameter_limits(
+        make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
     )
+    basic = make_diameters(diameter_in, pitch_basic, minor_basic)
+    return (
+        diameter_in, pitch_in, engagement_in, allowance_in, basic, limits, reference_in, area_in2
+    )  # fmt: skip
 
 
-def internal_sizes(rule: Rule, case: Case, trail: Trail | None) -> Sizes:
-    """The sizes of an inside thread by a rule."""
-    tolerance_class, diameter_in = case.tolerance_class, case.diameter_in
+def internal_sizes(
+    rule: Rule,
+    pair: Pair,
+    tolerance_class: str,
+    by_diameter: bool,
+    given: Given,
+    trail: Trail | None,
+) -> Sizes:
+    """The sizes of an inside thread by a rule; parameters as :func:`external_sizes`."""
+    diameter_in, count = pair
     places = MINOR_PLACES if diameter_in >= SMALLEST_WITH_SHORT_MINOR_IN else PLACES
     chain = rule.internal(
-        case.by_diameter,
-        case.tolerance_diameter_in is not None,
-        unified.minor_tolerance(tolerance_class, diameter_in, case.threads_per_inch),
+        by_diameter,
+        given.tolerance_diameter_in is not None,
+        unified.minor_tolerance(tolerance_class, diameter_in, count),
         places,
         PLACES if tolerance_class == "3B" else places,
     )
-    chain, given = _with_given(chain, case)
+    values: tuple[float, ...] = ()
+    if given is not NOTHING:
+        chain, values = _with_given(chain, given)
     (
         diameter_in, pitch_in, engagement_in, pitch_basic, minor_basic,
         pitch_max, minor_max, minor_min, major_max, area_in2,
-    ) = chain(
-        trail, case.threads_per_inch, diameter_in, unified.CLASS_FACTOR[tolerance_class], *given
+    ) = chain.on(trail)(
+        count, diameter_in, unified.CLASS_FACTOR[tolerance_class], *values
     )  # fmt: skip
-    _check(case, minor_max, pitch_basic, pitch_max, diameter_in)
-    return Sizes(
-        diameter_in,
-        pitch_in,
-        engagement_in,
-        make_diameters(diameter_in, pitch_basic, minor_basic),
-        0.0,
-        make_diameter_limits(
-            make_span(None, diameter_in),
-            make_span(pitch_max, pitch_basic),
-            make_span(minor_max, minor_min),
-        ),
-        {"major_diameter_max": major_max},
-        area_in2,
+    if not minor_max < pitch_basic < pitch_max < diameter_in:
+        raise _overlap(pair, tolerance_class)
+    limits = make_diameter_limits(
+        make_span(None, diameter_in),
+        make_span(pitch_max, pitch_basic),
+        make_span(minor_max, minor_min),
     )
+    basic = make_diameters(diameter_in, pitch_basic, minor_basic)
+    reference_in = {"major_diameter_max": major_max}
+    return diameter_in, pitch_in, engagement_in, 0.0, basic, limits, reference_in, area_in2
 
 
-def _with_given(chain: Chain, case: Case) -> tuple[Chain, tuple[float, ...]]:
-    """The chain with what the case gives in place of a formula, and the values."""
-    given: tuple[float, ...] = ()
-    if case.tolerance_diameter_in is not None:
-        given = (case.tolerance_diameter_in,)
-    if case.engagement_in is not None:
-        chain, given = chain.given("LE"), (*given, case.engagement_in)
-    if case.pitch_tolerance_in is not None:
-        chain, given = chain.given("T"), (*given, case.pitch_tolerance_in)
-    return chain, given
+def _with_given(chain: Chain, given: Given) -> tuple[Chain, tuple[float, ...]]:
+    """The chain with what is given in place of a formula, and the values."""
+    values: tuple[float, ...] = ()
+    if given.tolerance_diameter_in is not None:
+        values = (given.tolerance_diameter_in,)
+    if given.engagement_in is not None:
+        chain, values = chain.given("LE"), (*values, given.engagement_in)
+    if given.pitch_tolerance_in is not None:
+        chain, values = chain.given("T"), (*values, given.pitch_tolerance_in)
+    return chain, values
 
 
-def _check(case: Case, inner: float, pitch_min: float, pitch_max: float, outer: float) -> None:
-    """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    if not inner < pitch_min < pitch_max < outer:
-        raise InfeasibleError(
-            f"{size_text(case.diameter_in, case.threads_per_inch)}-{case.threads_per_inch:g} of "
-            f"class {case.tolerance_class}: the tolerances are larger than the thread's height",
-            parameter="tolerance_class",
-            value=case.tolerance_class,
-            accepted="a coarser pitch or a finer class",
-        )
+def _overlap(pair: Pair, tolerance_class: str) -> InfeasibleError:
+    """The refusal of a thread whose tolerances are larger than its height."""
+    return InfeasibleError(
+        f"{size_text(*pair)}-{pair[1]:g} of class {tolerance_class}: the tolerances are larger "
+        "than the thread's height",
+        parameter="tolerance_class",
+        value=tolerance_class,
+        accepted="a coarser pitch or a finer class",
+    )
 
 
 _EXTERNAL: Final = "n D_written k kd"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from types import MappingProxyType
 from typing import Final
 
@@ -74,19 +75,30 @@ def pitches_text(diameter_mm: float) -> str:
     """
     row = plan().get(diameter_mm)
     if row is None:
-        return f"near {' and '.join([f'M{each:g}' for each in nearest_diameters_mm(diameter_mm)])}"
+        return _near_texts()[bisect_left(_diameters_mm(), diameter_mm)]
     return ", ".join(
         f"M{diameter_mm:g}x{pitch:g}" + (" (coarse)" if pitch == row.coarse_mm else "")
         for pitch in row.pitches_mm
     )
 
 
-def nearest_diameters_mm(diameter_mm: float) -> tuple[float, ...]:
-    """The diameters of the plan next below and above, where there are such [mm]."""
-    diameters = _diameters_mm()
-    below = diameters[: bisect_right(diameters, diameter_mm)][-1:]
-    above = diameters[bisect_left(diameters, diameter_mm) :][:1]
-    return below if below == above else below + above
+@cache
+def _near_texts() -> tuple[str, ...]:
+    """The nearest diameters in words, for each gap between the diameters of the plan."""
+    ends = ("", *(f"M{each:g}" for each in _diameters_mm()), "")
+    return tuple(f"near {' and '.join(each for each in pair if each)}" for pair in pairwise(ends))
+
+
+@cache
+def _pairs() -> frozenset[tuple[float, float]]:
+    return frozenset(
+        (diameter, pitch) for diameter, row in plan().items() for pitch in row.pitches_mm
+    )
+
+
+def is_planned(diameter_mm: float, pitch_mm: float) -> bool:
+    """Whether the plan has this pair."""
+    return (diameter_mm, pitch_mm) in _pairs()
 
 
 @cache

@@ -22,10 +22,9 @@ from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads import iso_724
 from threadwright_service.calc.threads import iso_965_1_formulas as metric
-from threadwright_service.calc.threads import iso_965_1_tolerances as tables
 from threadwright_service.calc.threads.call_out import CallOut, LengthGroup
 from threadwright_service.calc.threads.designation import lead_angle_deg
-from threadwright_service.calc.threads.iso_261 import pitches_text, plan, standard_sizes
+from threadwright_service.calc.threads.iso_261 import is_planned, pitches_text, standard_sizes
 from threadwright_service.calc.threads.iso_965_1_call_out import parse, read
 from threadwright_service.calc.threads.iso_965_1_classes import (
     COMMON_CLASSES,
@@ -33,7 +32,10 @@ from threadwright_service.calc.threads.iso_965_1_classes import (
     metric_class,
 )
 from threadwright_service.calc.threads.iso_965_1_engagement import engagement_group
-from threadwright_service.calc.threads.iso_965_1_tolerances import WORDS, Cell
+from threadwright_service.calc.threads.iso_965_1_tolerances import (
+    ClassTolerances,
+    class_tolerances,
+)
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.thread import (
@@ -143,12 +145,11 @@ def limits(
         only_rule(rounding)
     diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
     tolerance_class = metric_class(call_out.tolerance_class)
-    deviation = tables.deviation(tolerance_class.pitch_position, pitch_mm=pitch_mm, trail=trail)
-    crest = deviation
-    if tolerance_class.crest_position != tolerance_class.pitch_position:
-        crest = tables.deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
+    found = class_tolerances(
+        call_out.tolerance_class, diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail
+    )
     compute = _external if tolerance_class.side == "external" else _internal
-    sizes, notes = compute(call_out, tolerance_class, deviation, crest, trail)
+    sizes, notes = compute(call_out, found, trail), found.words
     group, remarks = engagement_group(
         tolerance_class,
         diameter_mm=diameter_mm,
@@ -156,13 +157,13 @@ def limits(
         length_mm=call_out.length_of_engagement,
         called_out=call_out.length_group,
     )
-    row = plan().get(diameter_mm)
-    if row is None or pitch_mm not in row.pitches_mm:
+    pitch = f"{pitch_mm:.6g}"
+    if not is_planned(diameter_mm, pitch_mm):
         notes += "; pair not in the general plan of ISO 261"
         remarks.append(
             (
                 "not-in-general-plan",
-                f"M{diameter_mm:g}x{pitch_mm:g} is not in the general plan of ISO 261; in it: "
+                f"M{call_out.size}x{pitch} is not in the general plan of ISO 261; in it: "
                 f"{pitches_text(diameter_mm)}.",
             )
         )
@@ -175,30 +176,20 @@ def limits(
                 "N",
                 "none given; ISO 965-1 takes an unknown length as group N",
             )
-    return _assembled(
-        call_out, tolerance_class, sizes, deviation.value_um, crest.value_um, group, notes
-    )
+    designation = _designation(call_out, pitch)
+    return _assembled(call_out, tolerance_class, designation, sizes, found, group, notes)
 
 
-def _external(
-    call_out: CallOut, tolerance_class: MetricClass, es: Cell, crest_es: Cell, trail: Trail | None
-) -> tuple[_Sizes, str]:
-    diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
-    td = tables.tolerance(
-        tables.EXTERNAL_MAJOR, tolerance_class.crest_grade,
-        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
-    )  # fmt: skip
-    td2 = tables.tolerance(
-        tables.EXTERNAL_PITCH, tolerance_class.pitch_grade,
-        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
-    )  # fmt: skip
+def _external(call_out: CallOut, found: ClassTolerances, trail: Trail | None) -> _Sizes:
+    es_um, crest_es_um, td_um, td2_um, _ = found
     (
         major, pitch, minor, major_max, major_min, pitch_max, pitch_min,
         flat_max, rounded_min, stress_minor, radius_min, stress_area_mm2,
-    ) = _EXTERNAL(
-        trail, diameter_mm, pitch_mm, es.value_um, crest_es.value_um, td.value_um, td2.value_um
+    ) = _EXTERNAL.on(trail)(
+        call_out.nominal_diameter, call_out.pitch, es_um, crest_es_um, td_um, td2_um
     )  # fmt: skip
-    _check(call_out, flat_max, pitch_min, pitch_max, major_min)
+    if not flat_max < pitch_min < pitch_max < major_min:
+        raise _overlap(call_out)
     limits = make_diameter_limits(
         make_span(major_max, major_min), make_span(pitch_max, pitch_min), NO_LIMIT
     )
@@ -208,61 +199,43 @@ def _external(
         "minor_diameter_stress": stress_minor,
     }
     basic, root_radius = make_diameters(major, pitch, minor), make_span(None, radius_min)
-    return (
-        (basic, limits, reference_mm, root_radius, stress_area_mm2),
-        f"es: {WORDS[es.basis]}; Td: {WORDS[td.basis]}; Td2: {WORDS[td2.basis]}",
-    )
+    return basic, limits, reference_mm, root_radius, stress_area_mm2
 
 
-def _internal(
-    call_out: CallOut, tolerance_class: MetricClass, ei: Cell, crest_ei: Cell, trail: Trail | None
-) -> tuple[_Sizes, str]:
-    diameter_mm, pitch_mm = call_out.nominal_diameter, call_out.pitch
-    td1 = tables.tolerance(
-        tables.INTERNAL_MINOR, tolerance_class.crest_grade,
-        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
-    )  # fmt: skip
-    td2 = tables.tolerance(
-        tables.INTERNAL_PITCH, tolerance_class.pitch_grade,
-        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
-    )  # fmt: skip
+def _internal(call_out: CallOut, found: ClassTolerances, trail: Trail | None) -> _Sizes:
+    ei_um, crest_ei_um, td1_um, td2_um, _ = found
     (
         major, pitch, minor, major_min, pitch_max, pitch_min, minor_max, minor_min,
         major_max, stress_area_mm2,
-    ) = _INTERNAL(
-        trail, diameter_mm, pitch_mm, ei.value_um, crest_ei.value_um, td1.value_um, td2.value_um
+    ) = _INTERNAL.on(trail)(
+        call_out.nominal_diameter, call_out.pitch, ei_um, crest_ei_um, td1_um, td2_um
     )  # fmt: skip
-    _check(call_out, minor_max, pitch_min, pitch_max, major_min)
+    if not minor_max < pitch_min < pitch_max < major_min:
+        raise _overlap(call_out)
     limits = make_diameter_limits(
         make_span(None, major_min), make_span(pitch_max, pitch_min), make_span(minor_max, minor_min)
     )
     basic = make_diameters(major, pitch, minor)
-    return (
-        (basic, limits, {"major_diameter_max": major_max}, NO_LIMIT, stress_area_mm2),
-        f"EI: {WORDS[ei.basis]}; TD1: {WORDS[td1.basis]}; TD2: {WORDS[td2.basis]}",
+    return basic, limits, {"major_diameter_max": major_max}, NO_LIMIT, stress_area_mm2
+
+
+def _overlap(call_out: CallOut) -> InfeasibleError:
+    """The refusal of a thread whose tolerances are larger than its height."""
+    return InfeasibleError(
+        f"M{call_out.nominal_diameter:g}x{call_out.pitch:g}-{call_out.tolerance_class}: the "
+        "tolerances are larger than the thread's height",
+        parameter="tolerance_class",
+        value=call_out.tolerance_class,
+        accepted="a coarser pitch or a finer class",
     )
-
-
-def _check(
-    call_out: CallOut, inner: float, pitch_min: float, pitch_max: float, outer: float
-) -> None:
-    """Refuse limits that overlap: a thread whose tolerances are larger than its height."""
-    if not inner < pitch_min < pitch_max < outer:
-        raise InfeasibleError(
-            f"M{call_out.nominal_diameter:g}x{call_out.pitch:g}-{call_out.tolerance_class}: the "
-            "tolerances are larger than the thread's height",
-            parameter="tolerance_class",
-            value=call_out.tolerance_class,
-            accepted="a coarser pitch or a finer class",
-        )
 
 
 def _assembled(
     call_out: CallOut,
     tolerance_class: MetricClass,
+    designation: str,
     sizes: _Sizes,
-    deviation_um: int,
-    crest_um: int,
+    found: ClassTolerances,
     group: LengthGroup,
     notes: str,
 ) -> ThreadLimits:
@@ -271,11 +244,11 @@ def _assembled(
     starts, pitch_mm = call_out.starts, call_out.pitch
     lead_mm = starts * pitch_mm
     allowances = NONE_NAMED
-    if crest_um != deviation_um:
+    if found.crest_deviation_um != found.deviation_um:
         crest = "major_diameter" if tolerance_class.side == "external" else "minor_diameter"
-        allowances = MappingProxyType({crest: abs(crest_um) / 1000})
+        allowances = MappingProxyType({crest: abs(found.crest_deviation_um) / 1000})
     return make_thread_limits(
-        _designation(call_out, tolerance_class),
+        designation,
         "iso-metric",
         f"{STANDARD}, ISO 965-4" if tolerance_class.pitch_position == "az" else STANDARD,
         "mm",
@@ -291,7 +264,7 @@ def _assembled(
         lead_angle_deg(lead=lead_mm, pitch_diameter=basic.pitch_diameter),
         iso_724.FORM,
         basic,
-        abs(deviation_um) / 1000,
+        abs(found.deviation_um) / 1000,
         allowances,
         limits,
         MappingProxyType(reference_mm),
@@ -304,12 +277,11 @@ def _assembled(
     )
 
 
-def _designation(call_out: CallOut, tolerance_class: MetricClass) -> str:
+def _designation(call_out: CallOut, pitch: str) -> str:
     """The call-out in one spelling: ``M16xPh3P1.5-6H-L-LH``; the pitch is always written."""
-    pitch = f"{call_out.pitch:.6g}"
     if call_out.starts > 1:
         pitch = f"Ph{call_out.starts * call_out.pitch:.6g}P{pitch}"
-    text = f"M{call_out.nominal_diameter:.6g}x{pitch}-{tolerance_class.text}"
+    text = f"M{call_out.size}x{pitch}-{call_out.tolerance_class}"
     if call_out.length_group in {"S", "L"}:
         text += f"-{call_out.length_group}"
     return f"{text}-LH" if call_out.hand == "left" else text

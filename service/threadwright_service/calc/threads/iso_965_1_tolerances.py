@@ -9,20 +9,22 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final, NamedTuple, NoReturn
 
 from threadwright_service.calc.errors import NotTabulatedError, OutOfRangeError
 from threadwright_service.calc.tables import load
 from threadwright_service.calc.threads import r40
+from threadwright_service.calc.threads.iso_965_1_classes import metric_class
 from threadwright_service.calc.trail import Formula, Trail
 
 PACKAGE: Final = __package__ or ""
+_RANGES_MM: Final = r40.DIAMETER_RANGES_MM
 SMALLEST_MM: Final = 1.0
 LARGEST_MM: Final = 355.0
 FINEST_MM: Final = 0.2
 COARSEST_MM: Final = 8.0
-WORDS: Final = {
+_WORDS: Final = {
     "P": "published table",
     "I": "implied by published limits",
     "R": "memory, equal to the rule of the published cells",
@@ -43,7 +45,17 @@ class Cell(NamedTuple):
     @property
     def words(self) -> str:
         """The basis in words."""
-        return WORDS[self.basis]
+        return _WORDS[self.basis]
+
+
+class ClassTolerances(NamedTuple):
+    """What a tolerance class sets for one pitch and range of diameters [um], and its basis."""
+
+    deviation_um: int
+    crest_deviation_um: int
+    crest_um: int
+    pitch_um: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,7 +209,7 @@ def range_over_mm(diameter_mm: float) -> float:
             value=diameter_mm,
             accepted=f"{SMALLEST_MM:g} mm to {LARGEST_MM:g} mm",
         )
-    return r40.DIAMETER_RANGES_MM[bisect_left(r40.DIAMETER_RANGES_MM, diameter_mm) - 1]
+    return _RANGES_MM[bisect_left(_RANGES_MM, diameter_mm) - 1]
 
 
 _DEVIATION: Final[Mapping[str, Formula]] = {
@@ -282,3 +294,69 @@ def deviation(position: str, *, pitch_mm: float, trail: Trail | None = None) -> 
             cell.value_um, "um", f"iso-965-{4 if position == 'az' else 1}; {cell.words}",
         )  # fmt: skip
     return cell
+
+
+def class_tolerances(
+    tolerance_class: str, *, diameter_mm: float, pitch_mm: float, trail: Trail | None = None
+) -> ClassTolerances:
+    """Deviations and tolerances of a class for a diameter and pitch.
+
+    Parameters
+    ----------
+    tolerance_class : str
+        As :func:`~.iso_965_1_classes.metric_class` reads it.
+    diameter_mm, pitch_mm : float
+        Nominal diameter and pitch [mm].
+    trail : Trail, optional
+        Takes the working.
+
+    Raises
+    ------
+    NotTabulatedError, OutOfRangeError
+        As :func:`deviation` and :func:`tolerance`.
+
+    Notes
+    -----
+    Source: iso-965-1; iso-965-4 for position az. All diameters of a range have the same, so they
+    are kept for the range, unless the working is wanted.
+    """
+    if trail is not None and trail.steps is not None:
+        return _found(tolerance_class, diameter_mm, pitch_mm, trail)
+    if not SMALLEST_MM <= diameter_mm <= LARGEST_MM:
+        range_over_mm(diameter_mm)  # refuses it
+    return _found_for_range(
+        tolerance_class, _RANGES_MM[bisect_left(_RANGES_MM, diameter_mm)], pitch_mm
+    )
+
+
+def _found(
+    text: str, diameter_mm: float, pitch_mm: float, trail: Trail | None = None
+) -> ClassTolerances:
+    tolerance_class = metric_class(text)
+    external = tolerance_class.side == "external"
+    of_crest, of_pitch = (
+        (EXTERNAL_MAJOR, EXTERNAL_PITCH) if external else (INTERNAL_MINOR, INTERNAL_PITCH)
+    )
+    deviations = deviation(tolerance_class.pitch_position, pitch_mm=pitch_mm, trail=trail)
+    crest_deviation = deviations
+    if tolerance_class.crest_position != tolerance_class.pitch_position:
+        crest_deviation = deviation(tolerance_class.crest_position, pitch_mm=pitch_mm, trail=trail)
+    crest = tolerance(
+        of_crest, tolerance_class.crest_grade,
+        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
+    )  # fmt: skip
+    pitch = tolerance(
+        of_pitch, tolerance_class.pitch_grade,
+        diameter_mm=diameter_mm, pitch_mm=pitch_mm, trail=trail,
+    )  # fmt: skip
+    return ClassTolerances(
+        deviation_um=deviations.value_um,
+        crest_deviation_um=crest_deviation.value_um,
+        crest_um=crest.value_um,
+        pitch_um=pitch.value_um,
+        words=f"{'es' if external else 'EI'}: {deviations.words}; "
+        f"{of_crest.symbol}: {crest.words}; {of_pitch.symbol}: {pitch.words}",
+    )
+
+
+_found_for_range: Final = lru_cache(maxsize=1024)(_found)
