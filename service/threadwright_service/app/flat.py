@@ -46,13 +46,13 @@ def found(value: Any, path: str) -> Any:
 
 def plain(value: Any) -> str:
     """A single value as text: decimal point, no unit, ``#N/A`` for none, TRUE and FALSE."""
+    if type(value) is float:
+        text = repr(value)
+        return text if "e" not in text else f"{value:.12f}".rstrip("0").rstrip(".")
     if value is None:
         return "#N/A"
     if value is True:
         return "TRUE"
     if value is False:
         return "FALSE"
-    if isinstance(value, float):
-        text = repr(value)
-        return text if "e" not in text else f"{value:.12f}".rstrip("0").rstrip(".")
     return str(value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from hashlib import blake2b
+from hashlib import sha256
 from typing import Any, Final
 
 import orjson
@@ -44,7 +44,8 @@ def computed(
 
     ``by_accept`` tells caches that another ``Accept`` would have got another form.
     """
-    tag = blake2b(body, digest_size=12, person=b"threadwright").hexdigest()
+    # Processors have instructions for this hash, which makes it the quickest of the good ones.
+    tag = sha256(body, usedforsecurity=False).hexdigest()[:24]
     told = {
         "ETag": f'"{tag}"',
         "Cache-Control": f"{'private' if private else 'public'}, max-age={max_age_s}",

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from threadwright_service.api.operation import Operation
 from threadwright_service.app.pages.described import described
 from threadwright_service.app.pages.markup import page, plain_style, text
+from threadwright_service.app.pages.snippets import query_text
 from threadwright_service.app.pages.tables import (
     assumed_table,
     cautions,
@@ -15,7 +17,7 @@ from threadwright_service.app.pages.tables import (
     result_tables,
     working_table,
 )
-from threadwright_service.app.pictures import pictures_of
+from threadwright_service.app.pictures import PICTURES, pictures_of
 
 
 def answer_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
@@ -39,15 +41,27 @@ def answer_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
     return page(title, "".join(parts), plain_style())
 
 
-def figures(operation: Operation, answer: Mapping[str, Any]) -> str:
-    """The pictures of an answer."""
+def figures(operation: Operation, answer: Mapping[str, Any], *, every: bool = False) -> str:
+    """The pictures of an answer, and ways to those that are not drawn here."""
     drawn = "".join(
         [
             f"<figure>{svg}<figcaption>{text(picture.title)}</figcaption></figure>"
-            for picture, svg in pictures_of(operation.name, answer)
+            for picture, svg in pictures_of(operation.name, answer, every=every)
         ]
     )
-    return f'<div class="pictures">{drawn}</div>' if drawn else ""
+    shown = f'<div class="pictures">{drawn}</div>' if drawn else ""
+    further = [each for each in PICTURES.get(operation.name, ()) if not (every or each.on_page)]
+    if not further:
+        return shown
+    asked = urlencode({key: query_text(value) for key, value in answer["input"].items()})
+    links = ", ".join(
+        [
+            f'<a href="{operation.path}.svg?{text(asked)}&amp;picture={each.name}">'
+            f"{text(each.title)}</a>"
+            for each in further
+        ]
+    )
+    return f'{shown}<p class="screen">Another picture: {links}.</p>'
 
 
 def footer(operation: Operation, meta: Mapping[str, Any]) -> str:

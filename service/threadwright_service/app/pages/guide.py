@@ -97,7 +97,7 @@ def guide_page_reply(operation: Operation, base: str) -> Reply:
             "<h2>A worked example</h2>",
             f"<p>{text(example.title)}. The answer as {_forms(request)}; or "
             f'<a href="/docs?operation={operation.name}">try it</a>.</p>',
-            figures(operation, example.answer),
+            figures(operation, example.answer, every=True),
             _result(operation, example),
             "<h2>The same request to copy</h2>",
             _blocks(request, example.answer),

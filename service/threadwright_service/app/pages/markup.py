@@ -6,6 +6,7 @@ stays as it is. The content-security policy allows that one style by its hash an
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ from typing import Any, Final
 from threadwright_service.app.flat import plain
 
 HTML: Final = "text/html; charset=utf-8"
+_SPECIAL: Final = re.compile("[&<>\"']")
 _PACKAGE: Final = "threadwright_service.app.pages"
 
 
@@ -82,11 +84,12 @@ def page(title: str, body: str, look: Style, *, kind: str = "") -> bytes:
 
 def text(value: Any) -> str:
     """Text as it stands between tags or in an attribute with double quotes."""
-    return escape(str(value))
+    words = value if type(value) is str else str(value)
+    return escape(words) if _SPECIAL.search(words) else words
 
 
 def shown(value: Any) -> str:
     """A value of an answer for people: a dash for none, else as in the other forms."""
-    if value is None:
-        return "–"
-    return escape(value) if type(value) is str else plain(value)
+    if type(value) is str:
+        return escape(value) if _SPECIAL.search(value) else value
+    return "–" if value is None else plain(value)

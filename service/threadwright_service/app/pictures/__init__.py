@@ -35,11 +35,15 @@ class Picture:
         What it shows, for lists of pictures.
     draw : callable
         Makes the SVG from an answer; ``None`` where the answer has nothing to show.
+    on_page : bool
+        Whether it stands on the answer's page. Otherwise the page leads to it, since drawing it
+        would cost more than everything else of a short answer.
     """
 
     name: str
     title: str
     draw: Callable[[Mapping[str, Any]], str | None]
+    on_page: bool = True
 
 
 FORM: Final = Picture(
@@ -51,6 +55,7 @@ ZONES: Final = Picture(
     name="zones",
     title="Tolerance zones of the diameters against the basic profile",
     draw=tolerance_zone.draw_limits,
+    on_page=False,
 )
 WIRES: Final = Picture(name="wires", title="The wire or ball in the groove", draw=wires.draw)
 READINGS: Final = Picture(
@@ -117,9 +122,15 @@ NAMES: Final = tuple(
 )
 
 
-def pictures_of(operation: str, answer: Mapping[str, Any]) -> list[tuple[Picture, str]]:
-    """Every picture that an answer can show, drawn."""
-    drawn = ((picture, picture.draw(answer)) for picture in PICTURES.get(operation, ()))
+def pictures_of(
+    operation: str, answer: Mapping[str, Any], *, every: bool = False
+) -> list[tuple[Picture, str]]:
+    """The pictures that stand on an answer's page, drawn; or every one that it can show."""
+    drawn = (
+        (picture, picture.draw(answer))
+        for picture in PICTURES.get(operation, ())
+        if every or picture.on_page
+    )
     return [(picture, svg) for picture, svg in drawn if svg is not None]
 
 

@@ -93,7 +93,7 @@ def rounded_root(flanks: Flanks, sharp: float, radius: float) -> list[Point]:
     """An arc that touches both flanks, from left to right."""
     angle = math.atan(flanks.left)
     centre = sharp + flanks.outward * radius / math.sin(angle)
-    turns = [angle - math.pi / 2 + step * (math.pi - 2 * angle) / 8 for step in range(9)]
+    turns = [angle - math.pi / 2 + step * (math.pi - 2 * angle) / 6 for step in range(7)]
     return [
         (radius * math.sin(turn), centre - flanks.outward * radius * math.cos(turn))
         for turn in turns

@@ -24,7 +24,7 @@ _GAP: Final = 16.0
 _BAR: Final = 30.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True)
 class Zone:
     """A range of sizes; ``narrow`` is drawn inside a wider one."""
 
@@ -34,7 +34,7 @@ class Zone:
     narrow: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True)
 class Mark:
     """One size with its words; ``spread`` is drawn as a bar of uncertainty to both sides."""
 
@@ -44,7 +44,7 @@ class Mark:
     spread: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True)
 class Column:
     """What stands side by side with others on the same scale."""
 
@@ -66,18 +66,12 @@ class Scale:
 
     def fit(self, columns: Sequence[Column]) -> None:
         """Take in everything of the columns."""
-        places = [
-            place
-            for column in columns
-            for place in (
-                *(edge for zone in column.zones for edge in (zone.low, zone.high)),
-                *(
-                    edge
-                    for mark in column.marks
-                    for edge in (mark.at - mark.spread, mark.at + mark.spread)
-                ),
-            )
-        ]
+        places: list[float] = []
+        for column in columns:
+            for zone in column.zones:
+                places += (zone.low, zone.high)
+            for mark in column.marks:
+                places += (mark.at - mark.spread, mark.at + mark.spread)
         self.low, self.high = min(places), max(places)
         if self.high - self.low <= 0:
             self.low, self.high = self.low - 0.5, self.high + 0.5
@@ -134,28 +128,25 @@ def _column(picture: Drawing, column: Column, x: float, scale: Scale) -> None:
         _mark(picture, mark, x, scale, y)
 
 
+_COLOURS: Final = {"aim": DEEP, "measured": RUST}
+
+
 def _mark(picture: Drawing, mark: Mark, x: float, scale: Scale, y: float) -> None:
     level = scale.at(mark.at)
     edge = x + _BAR
-    picture.line(edge, level, edge + 10, y, FAINT)
+    # A limit is drawn across the bar; its leader then begins there.
+    begin = x if mark.kind in ("limit", "plain") else edge
+    picture.leader(begin, level, edge, edge + 10, y, FAINT)
     bold = mark.kind in ("aim", "measured")
-    colour = {"aim": DEEP, "measured": RUST}.get(mark.kind, INK)
-    picture.text(
-        edge + 13,
-        y + 4,
-        mark.words,
-        bold=bold,
-        colour=colour,
-        size=SMALL if mark.kind == "plain" else TEXT,
-    )
+    size = SMALL if mark.kind == "plain" else TEXT
+    colour = _COLOURS.get(mark.kind, INK)
+    picture.text(edge + 13, y + 4, mark.words, bold=bold, colour=colour, size=size)
     if mark.kind == "aim":
         picture.line(x - 4, level, edge + 4, level, f'stroke="{DEEP}" stroke-width="2.4"')
     elif mark.kind == "wear":
         picture.line(
             x, level, edge, level, f'stroke="{INK}" stroke-width="1.6" stroke-dasharray="4 2"'
         )
-    elif mark.kind in ("limit", "plain"):
-        picture.line(x, level, edge, level)
     elif mark.kind == "measured":
         middle = x + _BAR / 2
         if mark.spread:

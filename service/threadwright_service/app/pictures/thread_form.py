@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any, Final, NamedTuple
 
 from threadwright_service.app.pictures.answer_parts import Answer, part_of, said, thread_of
@@ -12,6 +13,7 @@ from threadwright_service.app.pictures.drawing import (
     DOTTED,
     FAINT,
     HEADING,
+    METAL,
     RUST,
     SMALL,
     TEXT,
@@ -77,7 +79,7 @@ def draw(answer: Answer) -> str | None:
     if plan is not None:
         _nose(picture, flanks, plan, answer, highest, scale, at)
     _named(picture, labels, flanks, at)
-    _key(picture, plan is not None)
+    picture.constant(_LEFT, picture.height - 9, _key(plan is not None))
     return picture.svg()
 
 
@@ -137,10 +139,12 @@ def _metal(
     behind = 14.0 if flanks.outward > 0 else -14.0
     base = max(at(p)[1] for p in worn) if behind > 0 else min(at(p)[1] for p in worn)
     ends = [(at(full[-1])[0], base + behind), (at(full[0])[0], base + behind)]
-    picture.polyline([*map(at, full), *ends], picture.hatched("rising", stroke="none"), closed=True)
-    picture.polyline([*map(at, worn), *ends], 'fill="#e3e8e6" stroke="none"', closed=True)
-    picture.polyline(map(at, full), BOLD)
-    picture.polyline(map(at, worn), DASHED)
+    below = f"L{ends[0][0]:.2f} {ends[0][1]:.2f}L{ends[1][0]:.2f} {ends[1][1]:.2f}Z"
+    full_run, worn_run = picture.run(map(at, full)), picture.run(map(at, worn))
+    picture.path(full_run + below, picture.hatched("rising", stroke="none"))
+    picture.path(worn_run + below, METAL)
+    picture.path(full_run, BOLD)
+    picture.path(worn_run, DASHED)
 
 
 def _nose(
@@ -214,17 +218,19 @@ def _named(
     edge = _LEFT + _WIDE
     for (place, size, words, is_limit), y in zip(labels, places, strict=True):
         x, level = at((place * flanks.pitch, size / 2))
-        picture.line(x, level, edge, level, FAINT if is_limit else DOTTED)
-        picture.line(edge, level, _LABELS - 3, y, FAINT if is_limit else DOTTED)
+        picture.leader(x, level, edge, _LABELS - 3, y, FAINT if is_limit else DOTTED)
         picture.text(_LABELS, y + 4, words, size=SMALL if not is_limit else TEXT)
 
 
-def _key(picture: Drawing, with_cutter: bool) -> None:
-    y = picture.height - 9
-    picture.line(_LEFT, y - 4, _LEFT + 22, y - 4, BOLD)
-    picture.text(_LEFT + 27, y, "most metal", size=SMALL)
-    picture.line(_LEFT + 112, y - 4, _LEFT + 134, y - 4, DASHED)
-    picture.text(_LEFT + 139, y, "least metal", size=SMALL)
+@cache
+def _key(with_cutter: bool) -> str:
+    """What the lines mean."""
+    key = Drawing("key", "", "", 0)
+    key.line(0, -4, 22, -4, BOLD)
+    key.text(27, 0, "most metal", size=SMALL)
+    key.line(112, -4, 134, -4, DASHED)
+    key.text(139, 0, "least metal", size=SMALL)
     if with_cutter:
-        picture.line(_LEFT + 224, y - 4, _LEFT + 246, y - 4, WORKING)
-        picture.text(_LEFT + 251, y, "cutter, last pass", size=SMALL)
+        key.line(224, -4, 246, -4, WORKING)
+        key.text(251, 0, "cutter, last pass", size=SMALL)
+    return key.markup()
