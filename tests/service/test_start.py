@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from threadwright_service import api
-from threadwright_service.api import BY_NAME, OPERATIONS
+from threadwright_service.api import BY_NAME, OPERATIONS, Deferred
 from threadwright_service.api.operation import Operation
 
 SERVICE = Path(api.__file__).parents[2]
@@ -31,8 +31,10 @@ def test_every_operation_of_every_module_is_known_in_order() -> None:
         found |= {record.name: record for record in records}
     assert set(found) == set(BY_NAME)
     for operation in OPERATIONS:
-        record = found[operation.name]
-        assert {name: getattr(operation, name) for name in vars(record)} == vars(record)
+        record = vars(found[operation.name])
+        assert {name: getattr(operation, name) for name in record} == record
+        # Whatever is asked for first.
+        assert {name: getattr(Deferred(operation.name), name) for name in record} == record
 
 
 def test_an_attribute_that_no_operation_has_is_an_error() -> None:

@@ -26,7 +26,7 @@ _MODULES: Final = {
 """In which module each operation stands, in the order of the documentation."""
 
 
-class _Deferred(Operation):
+class Deferred(Operation):
     """An operation's record that is filled from its module when more than its name is wanted."""
 
     def __init__(self, name: str) -> None:
@@ -42,7 +42,7 @@ class _Deferred(Operation):
         return getattr(record, attribute)
 
 
-OPERATIONS: Final[tuple[Operation, ...]] = tuple(map(_Deferred, _MODULES))
+OPERATIONS: Final[tuple[Operation, ...]] = tuple(map(Deferred, _MODULES))
 """All operations, in the order of the documentation."""
 
 BY_NAME: Final[dict[str, Operation]] = {operation.name: operation for operation in OPERATIONS}

@@ -66,7 +66,7 @@ def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
         If the calculation refuses.
     """
     values = loaded.values
-    trail = Trail(steps=[] if values.pop("working", False) else None)
+    trail = Trail(steps=[]) if values.pop("working", False) else Trail()
     if operation.assumed_keys:
         assume_defaults(operation.assumed_keys, values, trail)
     request = Request(values, loaded.unit, trail)
@@ -86,10 +86,13 @@ def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
     if request.thread is not None and not operation.tells_thread:
         told["thread"] = presented_thread(request.thread, unit)
     told["result"] = shown
-    told["assumed"] = [presented_assumption(item, unit) for item in trail.assumptions]
-    told["cautions"] = [
-        {"code": item.code, "detail": in_unit(item.detail, unit)} for item in trail.cautions
-    ]
+    assumed, cautions = [], []
+    for assumption in trail.assumptions:
+        assumed.append(presented_assumption(assumption, unit))
+    for caution in trail.cautions:
+        cautions.append({"code": caution.code, "detail": in_unit(caution.detail, unit)})
+    told["assumed"] = assumed
+    told["cautions"] = cautions
     if trail.steps is not None:
         told["working"] = [presented_step(step, unit) for step in trail.steps]
 

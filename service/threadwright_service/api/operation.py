@@ -98,8 +98,9 @@ class Operation:
     refusals: tuple[type[CalcError], ...]
     sources: tuple[str, ...]
     examples: tuple[Example, ...]
-    rows: str = ""
-    tells_thread: bool = False
+    # Made anew, so that no value of the class stands in for one that is not yet there.
+    rows: str = field(default_factory=str)
+    tells_thread: bool = field(default_factory=bool)
     path: str = field(init=False)
     operation_id: str = field(init=False)
     assumed_keys: tuple[tuple[str, WireField], ...] = field(init=False, repr=False)

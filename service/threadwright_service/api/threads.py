@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -32,6 +33,9 @@ THREAD_KEYS = (
     "rounding",
 )
 _ARGUMENTS = frozenset(THREAD_KEYS)
+_PLACES: Mapping[Unit, tuple[int, int]] = {
+    unit: (LENGTH.decimals(unit), AREA.decimals(unit)) for unit in ("mm", "in")
+}
 _LENGTHS = ("length_of_engagement_mm", "distance_from_gauge_plane_mm")
 
 
@@ -44,10 +48,10 @@ def thread_of(request: Request) -> ThreadLimits:
         If the thread is not known, ambiguous, incomplete or impossible.
     """
     values, arguments = request.values, {}
-    for key in [key for key in values if key in _ARGUMENTS]:
-        arguments[key] = values.pop(key)
-    for key in _LENGTHS:
-        if key in values:
+    for key in tuple(values):
+        if key in _ARGUMENTS:
+            arguments[key] = values.pop(key)
+        elif key in _LENGTHS:
             length = values.pop(key) / LENGTH.scale(request.unit or "mm")
             arguments[key.removesuffix(LENGTH.suffix)] = length
     request.thread = thread_limits(**arguments, length_unit=request.unit, trail=request.trail)
@@ -62,7 +66,8 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
     """
     if thread.unit != unit:
         thread = _converted(thread, unit)
-    places, form = LENGTH.decimals(unit), thread.form
+    places, area_places = _PLACES[unit]
+    form = thread.form
     basic, limits, engagement = thread.basic, thread.limits, thread.length_of_engagement
     major, pitch_diameter, minor = (
         limits.major_diameter,
@@ -104,7 +109,7 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         },
         "reference": thread.reference.copy(),
         "root_radius": {"max": thread.root_radius.max, "min": thread.root_radius.min},
-        "stress_area": None if area is None else nearest(area, AREA.decimals(unit)),
+        "stress_area": None if area is None else nearest(area, area_places),
         "rounding_rule": thread.rounding_rule,
         "basis": thread.basis,
     }

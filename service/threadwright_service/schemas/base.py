@@ -138,7 +138,9 @@ class RequestSchema(Schema):
         named = raw.get("unit")
         unit: Unit = "in" if named in ("in", "inch") else "mm"
         values: dict[str, Any] = {}
-        table = cls._table()
+        table = cls._known
+        if table is None or table.schema is not cls:
+            table = cls._table()
         takers, follows = table.takers, False
         try:
             for key, value in raw.items():

@@ -281,6 +281,13 @@ class Text(WireField):
 
     def accept(self, value: Any, unit: Unit) -> str:
         """Check type, length and that every character can be shown on one line."""
+        if (
+            type(value) is str
+            and len(value) <= self.longest
+            and value.isprintable()
+            and not (value == "" or value.isspace())
+        ):
+            return value
         if type(value) is not str:
             raise FieldFaultError("not-text", f"{shown(value)} is not text", self.accepted(unit))
         if not value.strip():
@@ -293,13 +300,11 @@ class Text(WireField):
                 f"has {len(value)} characters, more than {self.longest}",
                 self.accepted(unit),
             )
-        if not value.isprintable():
-            raise FieldFaultError(
-                "not-printable",
-                "holds characters that cannot be shown on one line",
-                self.accepted(unit),
-            )
-        return value
+        raise FieldFaultError(
+            "not-printable",
+            "holds characters that cannot be shown on one line",
+            self.accepted(unit),
+        )
 
     def accepted(self, unit: Unit) -> str:  # noqa: ARG002
         """Length and examples in words."""
