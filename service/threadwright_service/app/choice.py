@@ -180,11 +180,9 @@ def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
         values.append(value)
     if faults:
         raise InvalidRequestError(tuple(faults))
-    return (
-        flat.plain(values[0])
-        if len(values) == 1
-        else rows.line(flat.plain(value) if value is None else value for value in values)
-    )
+    # An empty text is told as none, because some sheets read an empty answer as 0.
+    values = [flat.plain(None) if value in (None, "") else value for value in values]
+    return flat.plain(values[0]) if len(values) == 1 else rows.line(values)
 
 
 def selected_rows(answer: Mapping[str, Any], path: str, options: Options = PLAIN) -> bytes:
