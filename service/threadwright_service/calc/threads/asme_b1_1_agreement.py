@@ -48,7 +48,8 @@ class Size(NamedTuple):
 
 
 def agreed(
-    size: Size,
+    inches: float | None,
+    number: int | None,
     threads_per_inch: float | None,
     symbol: str,
     tolerance_class: str,
@@ -64,7 +65,6 @@ def agreed(
     CalcError
         If a part is missing, unknown or absurd, or contradicts another.
     """
-    inches, number = size
     if number is None:
         diameter_in = inches or 0.0
     else:

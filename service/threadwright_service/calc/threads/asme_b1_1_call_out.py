@@ -151,10 +151,14 @@ def parse(
         starts = _starts(lead, threads_per_inch, starts)
     if tolerance_class is not None:
         written_class = agreed_class(written_class, tolerance_class.upper().replace(" ", ""))
-    return agreed(
-        Size(float(decimal), None)
+    inches, number = (
+        (float(decimal), None)
         if decimal is not None and in_parentheses is None
-        else _size(decimal, *size, in_parentheses),
+        else _size(decimal, *size, in_parentheses)
+    )
+    return agreed(
+        inches,
+        number,
         threads_per_inch,
         symbol,
         written_class,
@@ -199,7 +203,7 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
     else:
         size = Size(float(fields.nominal_diameter), None)
     return agreed(
-        size,
+        *size,
         next(iter(counts.values()), None),
         symbol,
         (fields.tolerance_class or "").upper().replace(" ", ""),

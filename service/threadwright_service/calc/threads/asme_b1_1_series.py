@@ -24,6 +24,7 @@ LARGEST_TABULATED_IN: Final = 6.0
 DIAMETER_SERIES_TPI: Final = (4, 6, 8)
 """Constant-pitch series whose tolerance goes by one diameter of engagement."""
 _DENOMINATOR: Final = 64
+_ABOVE_NUMBER_SIZES_IN: Final = 0.25
 
 Pair = tuple[float, float]
 """Basic major diameter [in] and threads per inch."""
@@ -112,7 +113,12 @@ def size_text(diameter_in: float, threads_per_inch: float) -> str:
 def special_size_text(diameter_in: float) -> str:
     """The size of a pair that is in no series: a number size, else a fraction, else decimals."""
     if not (diameter_in * _DENOMINATOR).is_integer():
-        return _number_sizes().get(diameter_in) or f"{diameter_in:.6f}".rstrip("0")
+        decimals = f"{diameter_in:.6f}".rstrip("0")
+        return (
+            decimals
+            if diameter_in > _ABOVE_NUMBER_SIZES_IN
+            else _number_sizes().get(diameter_in, decimals)
+        )
     if diameter_in in NUMBER_SIZES:
         return f"{diameter_in:.1f}"  # a bare whole number would read as a number size
     return _number_sizes().get(diameter_in) or _fraction_text(Fraction(diameter_in))
