@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
@@ -324,7 +324,7 @@ def _straight_end_ratio(crest: float, flank_angle_deg: float, rounded: bool) -> 
     return crest - radius * (1 - sine)
 
 
-@cache
+@lru_cache(maxsize=64)
 def _known_form(pressure_deg: float, clearance_deg: float) -> Mapping[str, Cell] | None:
     for row in load(PACKAGE, "tables/known_forms"):
         if (
