@@ -75,11 +75,13 @@ def draw(answer: Answer) -> str | None:
     _axes(picture, chart, sorted({q for q, _ in places}))
     if other:
         _break_even(picture, chart, other)
-    for points, pen in ((first, _FIRST), (second, _SECOND)):
+    for points, pen, colour in ((first, _FIRST, DEEP), (second, _SECOND, RUST)):
         if points:
             picture.polyline((chart.at(*point) for point in points), pen)
             for point in points:
-                picture.circle(*chart.at(*point), 3, 'fill="#fff" ' + pen.split(" ", 1)[1])
+                picture.circle(
+                    *chart.at(*point), 3, f'fill="#fff" stroke="{colour}" stroke-width="2"'
+                )
     _this_lot(picture, chart, times, key)
     if other:
         _key(picture, other)
