@@ -45,6 +45,43 @@ def test_entity_tag_and_304(http: FlaskClient) -> None:
     assert http.get(f"{M24}&format=csv").headers["ETag"] != tag
 
 
+def test_304_tells_what_a_cache_must_know(http: FlaskClient) -> None:
+    """RFC 9110, 15.4.5: what 200 would have told of caching, and no body."""
+    for path, headers in ((M24, {}), (f"{M24}&format=csv", {}), (M24, {"Accept": "text/html"})):
+        first = http.get(path, headers=headers)
+        for method in ("GET", "HEAD"):
+            tag = first.headers["ETag"]
+            for wanted in (tag, f"W/{tag}", f'"x", {tag}', "*"):
+                again = http.open(path, method=method, headers={**headers, "If-None-Match": wanted})
+                assert again.status_code == 304
+                assert again.data == b""
+                for name in ("ETag", "Cache-Control", "Vary", "Access-Control-Allow-Origin"):
+                    assert again.headers.get(name) == first.headers.get(name)
+                assert again.headers["X-Request-ID"]
+
+
+def test_a_post_is_always_answered(http: FlaskClient) -> None:
+    body = {"designation": "M24x1.5-6g"}
+    tag = http.post("/v1/thread-limits", json=body).headers["ETag"]
+    for wanted in (tag, "*"):
+        for path in ("/v1/thread-limits", "/v1/thread-limits?format=csv", "/v1/thread-limits.xml"):
+            answer = http.post(path, json=body, headers={"If-None-Match": wanted})
+            assert answer.status_code == 200
+            assert answer.data
+
+
+def test_each_form_has_its_own_tag(http: FlaskClient) -> None:
+    forms = ("json", "csv", "text", "xml", "html", "svg")
+    tags = {http.get(f"{M24}&format={form}").headers["ETag"] for form in forms}
+    assert len(tags) == len(forms)
+    by_accept = {
+        http.get(M24, headers={"Accept": accept}).headers["ETag"]
+        for accept in ("application/json", "text/csv", "text/html", "image/svg+xml")
+    }
+    assert len(by_accept) == 4
+    assert by_accept < tags
+
+
 def test_a_kept_answer_is_the_same(http: FlaskClient) -> None:
     answers = {http.get(f"{M24}&hand=left").data for _ in range(3)}
     assert len(answers) == 1

@@ -11,6 +11,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from support.examples import EXAMPLE_IDS, EXAMPLES
+from threadwright_service.api import BY_NAME
 from threadwright_service.api.operation import Example, Operation
 from threadwright_service.app.flat import found
 
@@ -80,20 +81,18 @@ def test_equations_give_their_values(
         assert checked >= 0.6 * len(steps), "most of the working is equations"
 
 
-@examples
-def test_what_is_asked_for_is_worked(
-    operation: Operation, example: Example, http: FlaskClient
-) -> None:
-    answer: Any = http.post(operation.path, json={**example.request, "working": True}).json
-    if example is not operation.examples[0] or operation.name not in SHOWN:
-        pytest.skip("checked on the first example")
+@pytest.mark.parametrize("name", SHOWN)
+def test_what_is_asked_for_is_worked(name: str, http: FlaskClient) -> None:
+    operation = BY_NAME[name]
+    request = {**operation.examples[0].request, "working": True}
+    answer: Any = http.post(operation.path, json=request).json
     values = [
         abs(number)
         for step in answer["working"]
         for number in (step["value"], step.get("value_in"))
         if isinstance(number, (int, float))
     ]
-    for path in SHOWN[operation.name]:
+    for path in SHOWN[name]:
         wanted = abs(found(answer["result"], path))
         near = 2e-6 * max(1.0, wanted) + 6e-5  # as rounded at the edge
         assert any(abs(value - wanted) <= near for value in values), f"{path} {wanted}"

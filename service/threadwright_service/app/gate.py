@@ -163,7 +163,8 @@ class Gate:
         """Send a reply, or 304 if the caller has it already."""
         status, body = reply.status, reply.body
         headers: Headers = [*reply.headers.items(), ("X-Request-ID", request_id), *_EVERYWHERE]
-        wanted = environ.get("HTTP_IF_NONE_MATCH")
+        # Only of a GET can the caller have the answer already (RFC 9110, 13.1.2).
+        wanted = environ.get("HTTP_IF_NONE_MATCH") if _reads(environ) else None
         if wanted is not None and status == 200 and _matches(wanted, reply.headers.get("ETag")):
             status, body = 304, b""
         else:
@@ -221,6 +222,10 @@ def _request_id(given: str | None) -> str:
     if given is not None and _REQUEST_ID.fullmatch(given):
         return given
     return secrets.token_hex(8)
+
+
+def _reads(environ: WSGIEnvironment) -> bool:
+    return environ["REQUEST_METHOD"] in ("GET", "HEAD")
 
 
 def _matches(wanted: str, tag: str | None) -> bool:

@@ -75,7 +75,7 @@ def add_operation(spec: APISpec, operation: Operation) -> None:
         },
         "responses": {
             **answered,
-            **from_the_outside(),
+            "414": from_the_outside()["414"],
             **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
         },
     }
