@@ -281,6 +281,7 @@ def test_trap_16_the_viewer_is_one_that_reads_this_contract() -> None:
     bundle = (folder / "swagger-ui-bundle.js").read_text(encoding="utf-8")
     assert "5.34.0" in bundle, "of 2026-10; version 4 cannot read 3.1"
     assert "Apache License" in (folder / "LICENSE").read_text(encoding="utf-8")
+    assert "Version 2.0" in (folder / "APACHE-2.0.txt").read_text(encoding="utf-8")
     start = (folder / "start.js").read_text(encoding="utf-8")
     assert "validatorUrl: null" in start
     size = sum(each.stat().st_size for each in folder.iterdir() if each.is_file())

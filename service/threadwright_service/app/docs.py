@@ -21,6 +21,7 @@ _TYPES: Final = {
     "swagger-ui-bundle.js": "text/javascript; charset=utf-8",
     "swagger-ui.css": "text/css; charset=utf-8",
     "LICENSE": "text/plain; charset=utf-8",
+    "APACHE-2.0.txt": "text/plain; charset=utf-8",
 }
 # The viewer sets styles on its elements; scripts come from here alone.
 _POLICY: Final = (
