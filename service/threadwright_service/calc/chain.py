@@ -125,15 +125,18 @@ class Chain:
 
     def _noted(self, trail: Trail, *values: float) -> tuple[float, ...]:
         known = dict(zip(self._arguments, values, strict=True))
-        for link in self._links:
-            inputs = [known[name] for name in link.inputs]
-            if link.places is None or self._to is None:
-                known[link.name] = link.formula(trail, *inputs)
+        to = self._to
+        for name, formula, names, places in self._steps:
+            inputs = [known[each] for each in names]
+            if places is None or to is None:
+                known[name] = formula(trail, *inputs)
             else:
-                known[link.name] = link.formula.rounded(
-                    trail, *inputs, to=self._to, places=link.places
-                )
+                known[name] = formula.rounded(trail, *inputs, to=to, places=places)
         return tuple(known[name] for name in self._results)
+
+    @cached_property
+    def _steps(self) -> list[tuple[str, Formula, list[str], int | None]]:
+        return [(link.name, link.formula, link.inputs, link.places) for link in self._links]
 
     @cached_property
     def function(self) -> Callable[..., tuple[float, ...]]:

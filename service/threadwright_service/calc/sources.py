@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Final
@@ -41,6 +41,7 @@ def titles() -> Mapping[str, str]:
     return MappingProxyType(found)
 
 
+@lru_cache(maxsize=1024)
 def shown(citation: str) -> str:
     """A citation with each id in it written out as the publication's short title.
 

@@ -173,7 +173,7 @@ def _computed(
     return answer
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=256)
 def _remembered(
     designation: str | None,
     given: Fields | None,
