@@ -452,7 +452,7 @@ def test_given_values_are_kept_and_judged() -> None:
 
 def test_neck_that_may_break_is_told() -> None:
     trail = Trail()
-    thin = replace(STUD, neck_diameter_mm=3.0, neck_length_mm=26)
+    thin = replace(STUD, neck_diameter_mm=3.15, neck_length_mm=26)
     plan(cutter=thin, feed_per_tooth_mm=0.06, passes=3, spring_passes=3, trail=trail)
     assert codes(trail) >= {"neck-slender", "neck-strength-exceeded"}
 
