@@ -38,12 +38,19 @@ def result_schema(response: type) -> dict[str, Any]:
             "type": "object",
             "description": first_line(response),
             "properties": {
-                key: {**field.json_schema(), "description": field.description}
+                key: {**_answered(field), "description": field.description}
                 for key, field in declared.items()
             },
             "required": [key for key, field in declared.items() if field.required],
         }
     return record_schema(response, PLAIN)
+
+
+def _answered(field: WireField) -> dict[str, Any]:
+    """The shape of a member; a text may be empty in an answer, as it may not be in a request."""
+    schema = field.json_schema()
+    schema.pop("minLength", None)
+    return schema
 
 
 class ResultOf(WireField):

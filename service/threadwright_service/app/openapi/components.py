@@ -98,8 +98,12 @@ def add_components(spec: APISpec) -> None:
         "AddressTooLong",
         {
             "description": "The request's first line is longer than 8,190 bytes: POST the keys. "
-            "Told by the server before the service sees the request, so as a page.",
-            "content": {"text/html": {"schema": {"type": "string"}}},
+            "Told before the service sees the request: by a proxy as a problem, by the server "
+            "itself as a page.",
+            "content": {
+                _PROBLEM: {"schema": {"$ref": "#/components/schemas/Problem"}},
+                "text/html": {"schema": {"type": "string"}},
+            },
         },
     )
     spec.components.response(
