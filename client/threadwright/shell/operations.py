@@ -12,6 +12,7 @@ from typing import Final
 from threadwright.client import Client
 from threadwright.operations import OPERATIONS, Operation
 from threadwright.record import Record, plain
+from threadwright.results.answer import Result
 from threadwright.results.lists import ThreadFamily
 from threadwright.shell.arguments import (
     FORMATS,
@@ -43,8 +44,19 @@ def run_operation(operation: Operation, argv: Sequence[str]) -> int:
             print_bytes(client.document(operation.name, typed.format, **keys))
         else:
             result = client.call(operation.name, keys)
-            print_text(table(result, operation.name, width()))
+            print_text(_told(operation, result, whole=typed.all))
     return OK
+
+
+def _told(operation: Operation, result: Result, *, whole: bool) -> str:
+    """An answer for people: of a job the sheet, unless the whole or the working is wanted."""
+    if operation.name == "job-sheet" and not whole and result.working is None:
+        from threadwright.results.jobs import JobSheet  # the others need none of its results
+        from threadwright.shell.sheet import sheet
+
+        if isinstance(result, JobSheet):
+            return sheet(result, width())
+    return table(result, operation.name, width())
 
 
 def operation_parser(operation: Operation) -> Parser:
@@ -59,6 +71,9 @@ def operation_parser(operation: Operation) -> Parser:
     output.add_argument(
         "--field",
         help="one or several dotted paths, separated by commas: the bare value, or one line of CSV",
+    )
+    output.add_argument(
+        "--all", action="store_true", help="every value of a job sheet, not the sheet alone"
     )
     add_service(parser)
     add_keys(parser, operation)

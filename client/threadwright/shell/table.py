@@ -29,16 +29,16 @@ def table(result: Result, title: str, width: int) -> str:
         lines += ["", "assumed"]
         for item in answer.assumed:
             unit = f" {item.unit}" if item.unit else ""
-            lines += _wrapped(f"{item.parameter} = {shown(item.value)}{unit}: {item.reason}", width)
+            lines += wrapped(f"{item.parameter} = {shown(item.value)}{unit}: {item.reason}", width)
     if answer.cautions:
         lines += ["", "cautions"]
         for caution in answer.cautions:
-            lines += _wrapped(f"{caution.detail} [{caution.code}]", width)
+            lines += wrapped(f"{caution.detail} [{caution.code}]", width)
     if answer.working:
         lines += ["", "working"]
         for step in answer.working:
             unit = f" {step.unit}" if step.unit else ""
-            lines += _wrapped(
+            lines += wrapped(
                 f"{step.quantity}: {step.formula}; {step.substituted} = "
                 f"{shown(step.value)}{unit} ({step.source})",
                 width,
@@ -127,7 +127,7 @@ def _spans(found: Sequence[tuple[str, Record, str]]) -> list[str]:
         [place, *(shown(getattr(span, end)) if hasattr(span, end) else "" for end in ends), unit]
         for place, span, unit in found
     ]
-    return _aligned([["", *ends, ""], *rows])
+    return aligned([["", *ends, ""], *rows])
 
 
 def _list(
@@ -152,7 +152,7 @@ def _list(
     ]
     upright = [names, *cells] if not any(unit.values()) else [names, list(unit.values()), *cells]
     if only or _width_of(upright) <= width:
-        lines += _aligned(upright, left=_texts(cells))
+        lines += aligned(upright, left=_texts(cells))
     else:
         lines += _turned(names, unit, cells, width)
     if len(found) > len(shown_rows):
@@ -171,7 +171,7 @@ def _turned(
         while end < len(cells) and _width_of(_columns(names, unit, cells[start : end + 1])) < width:
             end += 1
         turned = _columns(names, unit, cells[start:end])
-        lines += ([""] if lines else []) + _aligned(turned, longest=max(width // 2, 30))
+        lines += ([""] if lines else []) + aligned(turned, longest=max(width // 2, 30))
         start = end
     return lines
 
@@ -208,7 +208,7 @@ def _texts(cells: Sequence[Sequence[str]]) -> frozenset[int]:
     )
 
 
-def _aligned(
+def aligned(
     rows: Sequence[Sequence[str]], longest: int = 60, left: frozenset[int] = frozenset()
 ) -> list[str]:
     """Columns side by side: the first and those of ``left`` to the left, the rest to the right."""
@@ -233,12 +233,13 @@ def _width_of(rows: Sequence[Sequence[str]]) -> int:
     return sum(max(len(cell) for cell in column) + 2 for column in zip(*rows, strict=True))
 
 
-def _wrapped(text: str, width: int) -> list[str]:
+def wrapped(text: str, width: int, mark: str = "- ") -> list[str]:
+    """A text over as many lines as it takes, the first with a mark before it."""
     return textwrap.wrap(
         text,
         width,
-        initial_indent=f"{_INDENT}- ",
-        subsequent_indent=f"{_INDENT}  ",
+        initial_indent=f"{_INDENT}{mark}",
+        subsequent_indent=_INDENT + " " * len(mark),
         break_on_hyphens=False,
     )
 

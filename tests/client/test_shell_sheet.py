@@ -1,0 +1,81 @@
+"""The job sheet in the shell: one screen, the numbers of the answer, nothing cut off."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from threadwright import Client, cli
+from threadwright.shell.table import shown
+
+JOBS = Path(__file__).resolve().parents[2] / "client" / "examples"
+SHEETS = ("levelling_screws", "die_clamp_studs", "ring_nuts")
+
+
+@pytest.fixture(autouse=True)
+def _terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("THREADWRIGHT_URL", raising=False)
+    monkeypatch.setenv("COLUMNS", "100")
+
+
+def told(capsys: pytest.CaptureFixture[str], *argv: str) -> str:
+    assert cli.main(("job-sheet", *argv)) == 0
+    return capsys.readouterr().out
+
+
+def job(name: str) -> dict[str, Any]:
+    keys: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))
+    return keys
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_it_holds_what_the_machine_needs(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    result = Client().job_sheet(**job(name))
+    sheet = told(capsys, "--file", str(JOBS / f"{name}.json"))
+    plan = result.plan
+    wanted = [
+        result.thread.designation,
+        shown(result.thread.limits.pitch_diameter.max),
+        shown(result.thread.limits.pitch_diameter.min),
+        shown(plan.expected_pitch_diameter),
+        shown(plan.path.start_height),
+        plan.path.travel,
+        *(shown(each.cutter_centre_radius) for each in plan.passes),
+        *(shown(each.root_diameter) for each in plan.passes),
+        *(caution.code for caution in result.cautions),
+    ]
+    words = set(re.split(r"[\s\[\];,]+", sheet))
+    assert set(" ".join(wanted).split()) <= words
+    assert max(map(len, sheet.splitlines())) <= 110
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_it_says_what_was_assumed(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = told(capsys, "--file", str(JOBS / f"{name}.json"))
+    for each in Client().job_sheet(**job(name)).assumed:
+        assert each.parameter in sheet
+
+
+def test_it_is_a_fraction_of_the_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(JOBS / "levelling_screws.json")
+    sheet, whole = told(capsys, "--file", file), told(capsys, "--file", file, "--all")
+    assert "plan.stiffness.compliance_um_per_n" in whole
+    assert len(sheet.splitlines()) < len(whole.splitlines()) / 4
+
+
+def test_working_is_shown_with_every_value(capsys: pytest.CaptureFixture[str]) -> None:
+    whole = told(capsys, "--file", str(JOBS / "levelling_screws.json"), "--working")
+    assert "\nworking\n" in whole
+    assert "plan.stiffness.compliance_um_per_n" in whole
+
+
+def test_many_passes_are_cut_in_the_middle(capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = told(capsys, "--file", str(JOBS / "levelling_screws.json"), "--passes", "26")
+    passes = re.findall(r"^  (\d+|…) ?(?:cut|spring)? ", sheet, re.MULTILINE)
+    assert passes[:16] == [str(number) for number in range(1, 17)]
+    assert "26" in passes
+    assert "…" in sheet
