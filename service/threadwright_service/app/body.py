@@ -11,6 +11,7 @@ from flask import Request
 from threadwright_service.api.problems import Problem, problem
 
 _KEY_END: Final = b'":'
+_BYTE_ORDER_MARKS: Final = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 _NOT_PLAIN: Final = (b"\\", b" :", b"\t:", b"\n:", b"\r:")
 """An escape, or a blank before a colon: then quotes and colons cannot be counted."""
 
@@ -29,8 +30,8 @@ def json_body(request: Request, limit: int) -> Any:
     Raises
     ------
     UnreadableError
-        415 if it is not sent as JSON, 411 if its length is not stated, 413 if it is longer than
-        ``limit``, 400 if it is not JSON or holds a key twice.
+        415 if it is not sent as JSON or is packed, 411 if its length is not stated, 413 if it is
+        longer than ``limit``, 400 if it is not JSON or holds a key twice.
     """
     if request.mimetype != "application/json":
         named = request.mimetype or "none"
@@ -40,6 +41,16 @@ def json_body(request: Request, limit: int) -> Any:
                 "unsupported-media-type",
                 f"the body's type is {named}; send JSON with Content-Type: application/json",
                 {"Accept": "application/json"},
+            )
+        )
+    coding = request.headers.get("Content-Encoding", "identity").strip().lower()
+    if coding not in ("", "identity"):
+        raise UnreadableError(
+            problem(
+                415,
+                "unsupported-media-type",
+                "the body is sent with a Content-Encoding; send it as it is",
+                {"Accept-Encoding": "identity"},
             )
         )
     # A server may cut a chunked body at its limit without a word, so the length must be stated.
@@ -95,6 +106,8 @@ def _explained(body: bytes) -> Any:
     """Read again, slowly, to say exactly what is wrong; gives the value if nothing is."""
     if not body.strip():
         raise _unreadable("the body is empty; send a JSON object")
+    if body.startswith(_BYTE_ORDER_MARKS):
+        raise _unreadable("the body begins with a byte order mark; send UTF-8 without one")
     try:
         return json.loads(
             body.decode("utf-8"), object_pairs_hook=_once, parse_constant=_not_a_number
@@ -107,8 +120,8 @@ def _explained(body: bytes) -> Any:
         ) from None
     except RecursionError:
         raise _unreadable("the body is nested too deeply") from None
-    except ValueError as error:  # an integer of thousands of digits
-        raise _unreadable(f"the body is not JSON that can be read: {error}") from None
+    except ValueError:  # an integer of thousands of digits
+        raise _unreadable("the body holds a number of too many digits") from None
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from threadwright_service.app.representations import (
 )
 from threadwright_service.app.representations.options import PLAIN, Options
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
+from threadwright_service.schemas.query_text import shown
 
 CONTROL_KEYS: Final = frozenset(("format", "field", "rows", "on_error", "picture", "decimal", "v"))
 """``v`` means nothing: a spreadsheet keeps answers by address and changes it to ask again."""
@@ -127,7 +128,9 @@ def _own_fault(key: str, value: str) -> list[Fault]:
         return [_fault(key, "too-long", value, f"up to {LONGEST[key]} characters")]
     if key == "field":
         paths = value.split(",")
-        if len(paths) > _MOST_FIELDS or not all(path.strip() for path in paths):
+        if len(paths) > _MOST_FIELDS:
+            return [_fault(key, "too-many", value, f"up to {_MOST_FIELDS} dotted paths")]
+        if not all(path.strip() for path in paths):
             return [_fault(key, "empty", value, "dotted paths, separated by commas")]
     if key == "rows" and not value:
         return [_fault(key, "empty", value, "the dotted path of a list")]
@@ -145,12 +148,11 @@ def wants_page(
 
 
 def by_accept(accept: MIMEAccept) -> Representation:
-    """What an ``Accept`` header prefers; JSON if it names nothing that is served."""
-    if not accept:
-        return BY_FORMAT["json"]
-    for media_type, quality in accept:
-        if quality > 0 and media_type.lower() in _BY_MEDIA_TYPE:
-            return _BY_MEDIA_TYPE[media_type.lower()]
+    """What an ``Accept`` header prefers, whatever its parameters; JSON if it names none of ours."""
+    for media_range, quality in accept or ():
+        media_type = media_range.partition(";")[0].strip().lower()
+        if quality > 0 and media_type in _BY_MEDIA_TYPE:
+            return _BY_MEDIA_TYPE[media_type]
     return BY_FORMAT["json"]
 
 
@@ -226,12 +228,13 @@ def _at(answer: Mapping[str, Any], path: str) -> Any:
 def _fault(key: str, code: str, value: str, accepted: str) -> Fault:
     what = {
         "repeated": "is given more than once",
-        "not-a-choice": f"{value!r} is not {accepted}",
+        "not-a-choice": f"{shown(value)} is not {accepted}",
         "wrong-form": "does not go with the form that is asked for",
         "too-long": f"has {len(value)} characters",
-        "empty": "names no value or too many",
-        "unknown": f"{value!r} is not in this answer",
-        "not-a-value": f"{value!r} is not a single value",
-        "not-a-table": f"{value!r} is not a list of records in this answer",
+        "empty": "is empty, or a path between two commas is",
+        "too-many": f"names {value.count(',') + 1} values",
+        "unknown": f"{shown(value)} is not in this answer",
+        "not-a-value": f"{shown(value)} is not a single value",
+        "not-a-table": f"{shown(value)} is not a list of records in this answer",
     }[code]
     return Fault(parameter=key, code=code, detail=f"{key}: {what}", value=value, accepted=accepted)

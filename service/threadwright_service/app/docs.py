@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from importlib.resources import files
 from typing import Final
 
@@ -10,8 +11,8 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import NotFound
 
 from threadwright_service.api import BY_NAME
-from threadwright_service.app.reply import Reply
-from threadwright_service.app.views import flask_response
+from threadwright_service.app.reply import Reply, lasting
+from threadwright_service.app.views import kept_response
 
 _HOST: Final = re.compile(r"(?:[A-Za-z0-9.-]{1,253}|\[[0-9A-Fa-f:.]{2,45}\])(?::[0-9]{1,5})?")
 _PACKAGE: Final = "threadwright_service.app.pages.viewer"
@@ -32,7 +33,8 @@ _POLICY: Final = (
 
 
 def register(app: Flask) -> None:
-    """Serve ``/docs``, the files that it loads, and the guide."""
+    """Serve ``/docs``, the files that it loads, and the guide, which is also the first page."""
+    app.add_url_rule("/", "first-page", guide)
     app.add_url_rule("/docs", "docs", lambda: document("index.html"))
     app.add_url_rule("/docs/<name>", "docs-file", document)
     app.add_url_rule("/docs/guide", "guide", guide)
@@ -43,7 +45,7 @@ def guide() -> Response:
     """The page that leads to the guides."""
     from threadwright_service.app.pages.guide import guide_reply
 
-    return flask_response(guide_reply(_base()))
+    return kept_response(request, guide_reply(_base()))
 
 
 def guide_page(name: str) -> Response:
@@ -53,7 +55,7 @@ def guide_page(name: str) -> Response:
         raise NotFound
     from threadwright_service.app.pages.guide import guide_page_reply
 
-    return flask_response(guide_page_reply(operation, _base()))
+    return kept_response(request, guide_page_reply(operation, _base()))
 
 
 def _base() -> str:
@@ -67,11 +69,13 @@ def document(name: str) -> Response:
     content_type = _TYPES.get(name)
     if content_type is None:
         raise NotFound
-    return flask_response(
-        Reply(
-            status=200,
-            body=files(_PACKAGE).joinpath(name).read_bytes(),
-            content_type=content_type,
-            headers={"Cache-Control": "public, max-age=300", "Content-Security-Policy": _POLICY},
-        )
+    return kept_response(request, _file(name, content_type))
+
+
+@cache
+def _file(name: str, content_type: str) -> Reply:
+    return lasting(
+        files(_PACKAGE).joinpath(name).read_bytes(),
+        content_type,
+        {"Content-Security-Policy": _POLICY},
     )

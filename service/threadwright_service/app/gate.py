@@ -52,6 +52,8 @@ _PREFLIGHT: Final = (
     ),
     ("Access-Control-Max-Age", "86400"),
 )
+_OPEN: Final = frozenset(("", "docs", "problems", "openapi.json", "livez", "readyz", "metrics"))
+"""The first part of every path that is served without a key: pages, contract, state."""
 Headers = list[tuple[str, str]]
 
 
@@ -92,7 +94,7 @@ class Gate:
         environ[REQUEST_ID] = request_id
         method = environ["REQUEST_METHOD"]
         path = environ["PATH_INFO"]
-        if self._keys and path.startswith("/v1/") and method != "OPTIONS":
+        if self._keys and method != "OPTIONS" and not _open_to_all(path):
             refusal = self._refusal(environ, request_id)
             if refusal is not None:
                 return self._send(environ, start_response, refusal, request_id, began)
@@ -143,8 +145,9 @@ class Gate:
         body = self._application(environ, start)
         status, headers, extra = started
         reply = environ.get(KEPT_REPLY)
-        if reply is not None and kept_key is not None:
-            self._kept.put(kept_key, reply)
+        if reply is not None:
+            if kept_key is not None:
+                self._kept.put(kept_key, reply)
             _close(body)
             return self._send(environ, start_response, reply, request_id, began)
         start_response(status, headers + extra)
@@ -201,7 +204,9 @@ class Gate:
         if not given and authorization[:7].lower() == "bearer ":
             given = authorization[7:].strip()
         if not given and self._key_in_query:
-            given = dict(parse_qsl(environ.get("QUERY_STRING", ""))).get("key", "")
+            pairs = parse_qsl(environ.get("QUERY_STRING", ""))
+            keys = [value for name, value in pairs if name == "key"]
+            given = keys[0] if len(keys) == 1 else ""
         candidate = given.encode("utf-8", "replace")
         # Every key is compared, in constant time, so that time tells nothing.
         if sum(hmac.compare_digest(candidate, key) for key in self._keys):
@@ -216,6 +221,11 @@ class Gate:
         if ("on_error", "text") in parse_qsl(environ.get("QUERY_STRING", "")):
             return problem_line_reply(refused)
         return problem_reply(refused, request_id)
+
+
+def _open_to_all(path: str) -> bool:
+    """Whether a path needs no key; all others do, however many strokes they begin with."""
+    return path.lstrip("/").partition("/")[0] in _OPEN
 
 
 def _request_id(given: str | None) -> str:

@@ -16,11 +16,11 @@ from threadwright_service.app.choice import Choice, choose, selected_rows
 from threadwright_service.app.reply import computed, json_bytes
 from threadwright_service.app.representations import BY_SUFFIX, Representation
 from threadwright_service.app.representations.rows import table_of
-from threadwright_service.app.requests_told import KEPT_REPLY
 from threadwright_service.app.views import (
     LIST_SUFFIXES,
     failed,
     flask_response,
+    kept_response,
     list_form,
     split_keys,
 )
@@ -30,7 +30,9 @@ from threadwright_service.settings import Settings
 
 def register(app: Flask, settings: Settings) -> None:
     """Serve ``/v1/`` and the lists below it."""
-    _route(app, "/v1/", _listing_view(settings, _operations, "operations"), ())
+    view = _listing_view(settings, _operations, "operations")
+    for path in ("/v1/", "/v1"):  # Flask takes the shorter for a redirect, which we never send
+        _route(app, path, view, ())
     for listing in LISTINGS:
         records = "sizes" if listing.name == "threads" else listing.name
         view = _listing_view(settings, listing.run, records)
@@ -111,8 +113,7 @@ def _listing_view(
             private=bool(settings.api_keys),
             by_accept=choice.by_accept,
         )
-        request.environ[KEPT_REPLY] = reply
-        return flask_response(reply)
+        return kept_response(request, reply)
 
     return view
 

@@ -111,6 +111,7 @@ class PlainRequests:
             or not (length.isascii() and length.isdigit() and len(length) < 12)
             or int(length) > self._body_limit
             or "HTTP_TRANSFER_ENCODING" in environ
+            or "HTTP_CONTENT_ENCODING" in environ
         ):
             raise NotPlainError
         body = environ["wsgi.input"].read(int(length))

@@ -14,6 +14,7 @@ from threadwright_service.api.problems import Problem
 JSON: Final = "application/json"
 PROBLEM_JSON: Final = "application/problem+json"
 TEXT: Final = "text/plain; charset=utf-8"
+_PAGES_KEPT_S: Final = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +56,11 @@ def computed(
     if headers:
         told |= headers
     return Reply(status=200, body=body, content_type=content_type, headers=told)
+
+
+def lasting(body: bytes, content_type: str, headers: Mapping[str, str] | None = None) -> Reply:
+    """The reply of a page or file that changes with the service alone; it needs no key."""
+    return computed(body, content_type, max_age_s=_PAGES_KEPT_S, private=False, headers=headers)
 
 
 def problem_reply(problem: Problem, request_id: str) -> Reply:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from functools import cache
 from typing import Final
 
-from flask import Flask, Response
+from flask import Flask, Response, request
 from werkzeug.exceptions import NotFound
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION, answer
 from threadwright_service.api.listings import LISTINGS
-from threadwright_service.app.reply import JSON, Reply, json_bytes
-from threadwright_service.app.views import flask_response
+from threadwright_service.app.reply import JSON, Reply, json_bytes, lasting
+from threadwright_service.app.views import flask_response, kept_response
 
 _NO_STORE: Final = {"Cache-Control": "no-store"}
 
@@ -43,19 +43,12 @@ def problem_help(slug: str) -> Response:
     reply = problem_help_reply(slug)
     if reply is None:
         raise NotFound
-    return flask_response(reply)
+    return kept_response(request, reply)
 
 
 def openapi() -> Response:
     """The contract."""
-    return flask_response(
-        Reply(
-            status=200,
-            body=_contract(),
-            content_type=JSON,
-            headers={"Cache-Control": "public, max-age=300"},
-        )
-    )
+    return kept_response(request, _contract())
 
 
 @cache
@@ -67,10 +60,10 @@ def _exercised() -> None:
 
 
 @cache
-def _contract() -> bytes:
+def _contract() -> Reply:
     from threadwright_service.app.openapi import openapi_document
 
-    return json_bytes(openapi_document())
+    return lasting(json_bytes(openapi_document()), JSON)
 
 
 def _fresh(members: dict[str, str]) -> Response:

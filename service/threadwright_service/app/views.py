@@ -112,6 +112,12 @@ def flask_response(reply: Reply) -> Response:
     return response
 
 
+def kept_response(request: Request, reply: Reply) -> Response:
+    """The reply as Flask's response, known to the gate, which answers 304 who has it already."""
+    request.environ[KEPT_REPLY] = reply
+    return flask_response(reply)
+
+
 def told_problem(found: Problem, request: Request, *, as_text: bool, as_page: bool) -> Reply:
     """The reply of a problem, in the form that fits the request."""
     request.environ[PROBLEM] = found.slug

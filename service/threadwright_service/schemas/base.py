@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Any, ClassVar, NamedTuple, cast
+from typing import Any, ClassVar, Final, NamedTuple, cast
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
 
@@ -18,6 +18,9 @@ from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
 from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, WireField
 from threadwright_service.schemas.quantities import Unit
+from threadwright_service.schemas.query_text import shown
+
+_LONGEST_NAME: Final = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +114,7 @@ class RequestSchema(Schema):
             spoilt = {fault.parameter.split(".")[0] for fault in faults}
             more = cls._explain({k: v for k, v in raw.items() if k not in spoilt})
             faults += [fault for fault in more if fault.parameter not in spoilt]
-            raise InvalidRequestError(tuple(faults))
+            raise InvalidRequestError(_in_order(faults, raw))
         return cls.load_json(raw)
 
     @classmethod
@@ -149,13 +152,13 @@ class RequestSchema(Schema):
                 if may_follow and needs_unit(field, value):
                     follows = True
         except (KeyError, FieldFaultError):
-            raise InvalidRequestError(tuple(cls._explain(raw))) from None
+            raise InvalidRequestError(_in_order(cls._explain(raw), raw)) from None
         for key in table.required:
             if key not in raw:
-                raise InvalidRequestError(tuple(cls._explain(raw)))
+                raise InvalidRequestError(_in_order(cls._explain(raw), raw))
         if named is None:
             if follows:
-                raise InvalidRequestError(tuple(cls._explain(raw)))
+                raise InvalidRequestError(_in_order(cls._explain(raw), raw))
             return _make_loaded(raw, values, None)
         del values["unit"]
         return _make_loaded(raw, values, unit)
@@ -195,12 +198,13 @@ class RequestSchema(Schema):
         """One fault from marshmallow's messages for a key."""
         field = cls.wire_fields().get(key)
         if field is None:
-            near = get_close_matches(key, cls.wire_fields(), n=3)
+            name = key if key.isidentifier() and len(key) <= _LONGEST_NAME else shown(key)
+            near = get_close_matches(key[:_LONGEST_NAME], cls.wire_fields(), n=3)
             hint = f" (did you mean {' or '.join(near)}?)" if near else ""
             return Fault(
                 parameter=key,
                 code="unknown",
-                detail=f"{key} is not a key of this operation{hint}",
+                detail=f"{name} is not a key of this operation{hint}",
                 value=raw.get(key),
                 accepted=f"keys are {', '.join(cls.wire_fields())}",
             )
@@ -262,6 +266,14 @@ def needs_unit(field: WireField, value: Any) -> bool:
             if key in field.members
         )
     return False
+
+
+def _in_order(faults: Iterable[Fault], raw: Mapping[str, Any]) -> tuple[Fault, ...]:
+    """Faults in the order of the request's keys; what is missing follows."""
+    places = {key: place for place, key in enumerate(raw)}
+    return tuple(
+        sorted(faults, key=lambda fault: places.get(fault.parameter.split(".")[0], len(places)))
+    )
 
 
 def _fault(key: str, fault: FieldFaultError, value: Any) -> Fault:

@@ -161,7 +161,7 @@ class Number(WireField):
         ):
             raise FieldFaultError(
                 "out-of-range",
-                f"{_plain(value)} is outside {self.accepted(unit)}",
+                f"{_plain(value)} is not {self.accepted(unit)}",
                 self.accepted(unit),
             )
         return number
@@ -180,7 +180,9 @@ class Number(WireField):
                 parts.append(f"{word} {_plain(float(f'{bound / factor:.6g}'))}")
         name = self.kind.unit(unit)
         suffix = f" {name}" if name != "1" and (parts or self.kind.follows_unit) else ""
-        return f"a number {' and '.join(parts)}".rstrip() + suffix
+        return (
+            f"a number {' and '.join(parts)}".replace("number at", "number of at").rstrip() + suffix
+        )
 
     def json_schema(self) -> dict[str, Any]:
         """Type, bounds (metric) and unit."""
@@ -241,7 +243,7 @@ class Count(WireField):
         if not self.least <= value <= self.most:
             raise FieldFaultError(
                 "out-of-range",
-                f"{shown(value)} is outside {self.accepted(unit)}",
+                f"{shown(value)} is not {self.accepted(unit)}",
                 self.accepted(unit),
             )
         return value
@@ -373,13 +375,17 @@ class Flag(WireField):
     def from_text(self, text: str) -> bool:
         """Read ``true`` or ``false``."""
         if text not in ("true", "false"):
-            raise FieldFaultError("not-a-flag", f"{shown(text)} is neither", self.accepted("mm"))
+            raise FieldFaultError(
+                "not-a-flag", f"{shown(text)} is neither true nor false", self.accepted("mm")
+            )
         return text == "true"
 
     def accept(self, value: Any, unit: Unit) -> bool:
         """Check the type."""
         if type(value) is not bool:
-            raise FieldFaultError("not-a-flag", f"{shown(value)} is neither", self.accepted(unit))
+            raise FieldFaultError(
+                "not-a-flag", f"{shown(value)} is neither true nor false", self.accepted(unit)
+            )
         return value
 
     def accepted(self, unit: Unit) -> str:  # noqa: ARG002
@@ -437,4 +443,5 @@ def _not_a_number(value: Any) -> str:
 
 
 def _plain(number: float) -> str:
-    return f"{number:.10g}"
+    text = f"{number:.10g}"
+    return f"{number:.12f}".rstrip("0") if "e-" in text and abs(number) >= 1e-9 else text

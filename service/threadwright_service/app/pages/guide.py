@@ -32,7 +32,7 @@ from threadwright_service.app.pages.snippets import (
     vba,
 )
 from threadwright_service.app.pages.tables import cautions, result_tables
-from threadwright_service.app.reply import Reply
+from threadwright_service.app.reply import Reply, lasting
 from threadwright_service.app.representations import REPRESENTATIONS
 
 FIELDS: Final[Mapping[str, str]] = {
@@ -111,12 +111,7 @@ def guide_page_reply(operation: Operation, base: str) -> Reply:
 
 def _reply(title: str, body: str) -> Reply:
     look = plain_style()
-    return Reply(
-        status=200,
-        body=page(title, body, look),
-        content_type=HTML,
-        headers={"Cache-Control": "public, max-age=300", **look.headers},
-    )
+    return lasting(page(title, body, look), HTML, look.headers)
 
 
 @cache

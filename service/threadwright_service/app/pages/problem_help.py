@@ -8,7 +8,7 @@ from typing import Final
 
 from threadwright_service.api.problems import TITLES
 from threadwright_service.app.pages.markup import HTML, page, plain_style, text
-from threadwright_service.app.reply import Reply
+from threadwright_service.app.reply import Reply, lasting
 
 HELP: Final[Mapping[str, str]] = MappingProxyType(
     {
@@ -43,9 +43,4 @@ def problem_help_reply(slug: str) -> Reply | None:
         return None
     look = plain_style()
     body = f'<h1>{text(title)}</h1><p class="lead">{text(slug)}</p><p>{text(HELP[slug])}</p>'
-    return Reply(
-        status=200,
-        body=page(title, body, look),
-        content_type=HTML,
-        headers={"Cache-Control": "public, max-age=300", **look.headers},
-    )
+    return lasting(page(title, body, look), HTML, look.headers)
