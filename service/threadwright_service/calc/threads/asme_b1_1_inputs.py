@@ -86,7 +86,7 @@ def _facts_of(pair: Pair) -> tuple[Pair, PairFacts]:
     )
     coarse = standard.series == "UNC" or (standard.series == "UN" and count == _UNFINISHED_TPI)
     neighbour = None
-    if not by_diameter and standard.series != "UNS":
+    if not by_diameter:
         neighbour = known.tolerance_diameter_in.get(diameter_in)
     return pair, PairFacts(
         by_diameter=by_diameter,
