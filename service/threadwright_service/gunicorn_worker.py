@@ -1,16 +1,30 @@
-"""A threaded gunicorn worker that sends an answer's head and body together.
+"""A threaded gunicorn worker: one send for an answer, problem details for what cannot be read.
 
-gunicorn sends them one after the other. A worker that dies between the two leaves half an answer,
-which a proxy has begun to pass on and can no longer ask of another replica. Together they also cost
-one system call less.
+gunicorn sends head and body of an answer one after the other. A worker that dies between the two
+leaves half an answer, which a proxy has begun to pass on and can no longer ask of another replica.
+Together they also cost one system call less.
+
+What gunicorn cannot read as a request never comes to the application. It would be answered with a
+page of HTML; here it is answered as every other error is.
 """
 
 from __future__ import annotations
 
+import secrets
 import socket
-from typing import Any
+from typing import Any, Final
 
+from gunicorn import util  # type: ignore[import-untyped]
+from gunicorn.http import errors  # type: ignore[import-untyped]
 from gunicorn.workers.gthread import ThreadWorker  # type: ignore[import-untyped]
+
+_NOT_OURS: Final = (
+    errors.ConfigurationProblem,
+    errors.ExpectationFailed,
+    errors.ForbiddenProxyRequest,
+    errors.UnsupportedTransferCoding,
+)
+"""What gunicorn refuses with another status than those below."""
 
 
 class JoinedSends:
@@ -56,3 +70,43 @@ class Worker(ThreadWorker):  # type: ignore[misc]
             return keep_alive
         finally:
             conn.sock = inner
+
+    def handle_error(self, req: Any, client: Any, addr: Any, exc: Exception) -> None:
+        """Refuse what cannot be read; whatever else went wrong is told by gunicorn."""
+        if not isinstance(exc, errors.ParseException) or isinstance(exc, _NOT_OURS):
+            super().handle_error(req, client, addr, exc)
+            return
+        self.log.warning("request from %s cannot be read: %s", (addr or ("",))[0], exc)
+        try:
+            util.write_nonblock(client, unread_answer(exc))
+        except OSError:
+            self.log.debug("the refusal could not be sent")
+
+
+def unread_answer(error: Exception) -> bytes:
+    """The whole answer to what gunicorn could not read as a request."""
+    # The master imports this module and outlives a reload, so it must not hold the service.
+    from threadwright_service.api.problems import problem
+    from threadwright_service.app.reply import problem_reply
+
+    if isinstance(error, errors.LimitRequestLine):
+        status, slug, reason = 414, "address-too-long", "URI Too Long"
+        detail = "the first line of the request is too long; send the keys as JSON by POST"
+    elif isinstance(error, errors.LimitRequestHeaders):
+        status, slug, reason = 431, "headers-too-large", "Request Header Fields Too Large"
+        detail = "the headers of the request are too many or too long"
+    else:
+        status, slug, reason = 400, "unreadable-request", "Bad Request"
+        detail = f"this is no HTTP request that can be read: {str(error)[:200]}"
+    request_id = secrets.token_hex(8)
+    reply = problem_reply(problem(status, slug, detail), request_id)
+    headers = {
+        "Content-Type": reply.content_type,
+        "Content-Length": str(len(reply.body)),
+        "Connection": "close",
+        "X-Request-ID": request_id,
+        "Access-Control-Allow-Origin": "*",
+        **reply.headers,
+    }
+    lines = [f"HTTP/1.1 {status} {reason}", *(f"{name}: {text}" for name, text in headers.items())]
+    return "\r\n".join([*lines, "", ""]).encode("latin-1") + reply.body

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 from typing import Any
 
@@ -202,3 +203,62 @@ def test_method_not_served(method: str, http: FlaskClient) -> None:
 @pytest.mark.parametrize("path", ["/v1/thread-limits/", "/v1//thread-limits", "/livez/"])
 def test_no_redirect(path: str, http: FlaskClient) -> None:
     assert http.get(f"{path}?designation=M10-6H").status_code in (200, 404, 422)
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (b'\xef\xbb\xbf{"value": 58, "scale": "HRC"}', "byte order mark"),
+        ('{"value": 58, "scale": "HRC"}'.encode("utf-16"), "byte order mark"),
+        ('{"value": 58, "scale": "HRC"}'.encode("utf-16-le"), "not JSON"),
+        (b'{"value": 1' + b"0" * 5000 + b', "scale": "HRC"}', "too many digits"),
+        (b'{"value": ' + b"[" * 100_000, "nested too deeply"),
+    ],
+    ids=["a mark", "UTF-16", "UTF-16 without a mark", "digits", "depth"],
+)
+def test_a_body_that_cannot_be_read_says_why(body: bytes, said: str, http: FlaskClient) -> None:
+    answer = http.post("/v1/hardness", data=body, content_type="application/json")
+    assert answer.status_code == 400
+    assert said in answer.json["detail"]
+    assert "sys." not in answer.json["detail"], "nothing of the language behind it"
+
+
+def test_a_packed_body_is_refused(http: FlaskClient) -> None:
+    """RFC 9110, 15.5.16: the codings that would be taken are named."""
+    body = gzip.compress(b'{"value": 58, "scale": "HRC"}')
+    for coding in ("gzip", "br", "GZIP"):
+        answer = http.post(
+            "/v1/hardness",
+            data=body,
+            content_type="application/json",
+            headers={"Content-Encoding": coding},
+        )
+        assert answer.status_code == 415
+        assert answer.headers["Accept-Encoding"] == "identity"
+    plain = http.post(
+        "/v1/hardness",
+        json={"value": 58, "scale": "HRC"},
+        headers={"Content-Encoding": "identity"},
+    )
+    assert plain.status_code == 200
+
+
+def test_faults_stand_in_the_order_of_the_request(http: FlaskClient) -> None:
+    asked = {"zeta": 1, "value": "x", "alpha": 2, "to": 5}
+    for answer in (
+        http.post("/v1/hardness", json=asked),
+        http.get(f"/v1/hardness?{query(asked)}"),
+    ):
+        told = [each["parameter"] for each in answer.json["errors"]]
+        assert told == ["zeta", "value", "alpha", "to", "scale"], "what is missing comes last"
+
+
+def test_a_key_that_is_no_name_is_quoted(http: FlaskClient) -> None:
+    assert http.get("/v1/hardness?=58").json["errors"][0]["detail"].startswith('"" is not a key')
+    long = http.get(f"/v1/hardness?{'k' * 2000}=58").json["errors"][0]
+    assert len(long["detail"]) < 200
+
+
+def test_bounds_are_written_out(http: FlaskClient) -> None:
+    told = http.get("/v1/hardness?value=-58&scale=HRC").json["errors"][0]["detail"]
+    assert told == "value: -58 is not a number of at least 0.000001 and at most 10000"

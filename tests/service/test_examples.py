@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -9,7 +10,9 @@ from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
 
 from support.examples import EXAMPLE_IDS, EXAMPLES, query
+from threadwright_service.api import BY_NAME
 from threadwright_service.api.operation import Example, Operation
+from threadwright_service.app.flat import leaves
 
 examples = pytest.mark.parametrize(("operation", "example"), EXAMPLES, ids=EXAMPLE_IDS)
 
@@ -72,6 +75,55 @@ def test_working_shows_steps_with_sources(
         assert step["quantity"]
         assert step["formula"]
         assert step["source"]
+
+
+@examples
+def test_every_member_of_a_step_is_described(
+    operation: Operation, example: Example, http: FlaskClient, openapi: dict[str, Any]
+) -> None:
+    described = set(openapi["components"]["schemas"]["Step"]["properties"])
+    shown = http.post(operation.path, json={**example.request, "working": True}).json
+    assert set().union(*shown["working"]) <= described
+
+
+@pytest.mark.parametrize("name", ["cycle-time", "job-sheet"])
+def test_money_is_told_to_a_hundredth_of_a_cent(
+    name: str, http: FlaskClient, openapi: dict[str, Any]
+) -> None:
+    """Four decimals, so that a thousand parts still add up to the cent."""
+    for example in BY_NAME[name].examples:
+        answer = http.post(f"/v1/{name}", json=dict(example.request)).json
+        money = [
+            (path, value)
+            for path, value in leaves(answer["result"])
+            if value is not None and path.rsplit(".", 1)[-1].endswith(("cost", "cost_each"))
+        ]
+        for path, value in money:
+            assert value == float(f"{value:.4f}"), path
+        lots = answer["result"].get("time", answer["result"])["price_breaks"]
+        for each in lots:
+            if each["cost"] is not None:
+                slack = 0.5e-4 * (each["quantity"] + 1)
+                assert each["cost_each"] * each["quantity"] == pytest.approx(
+                    each["cost"], abs=slack
+                )
+    assert '"x-unit": "currency"' in json.dumps(openapi["components"]["schemas"])
+
+
+def test_the_width_of_the_guard_band_is_assumed_aloud_and_bounded_once(http: FlaskClient) -> None:
+    """ISO 14253-1 takes the whole expanded uncertainty; more than half as much again is refused."""
+    asked = "/v1/wire-measurement?designation=3/4-16+UNF-2A&unit=in&uncertainty=0.0002"
+    answer = http.get(asked).json
+    assumed = {each["parameter"]: each for each in answer["assumed"]}
+    assert assumed["guard_band_share"]["value"] == 1.0
+    assert answer["result"]["acceptance"]["guard_band"] == 0.0002
+    given = http.get(f"{asked}&guard_band_share=1.5").json
+    assert given["result"]["acceptance"]["guard_band"] == 0.0003
+    assert "guard_band_share" not in {each["parameter"] for each in given["assumed"]}
+    for wrong in (1.51, 5):
+        refused = http.get(f"{asked}&guard_band_share={wrong}").json
+        assert refused["type"] == "/problems/invalid-request", "known before it is computed"
+        assert "at most 1.5" in refused["errors"][0]["accepted"]
 
 
 def _camel(name: str) -> str:

@@ -12,10 +12,12 @@ import pytest
 from flask.testing import FlaskClient
 
 from support.examples import OPERATION_IDS, query
-from threadwright_service.api import OPERATIONS
+from threadwright_service.api import BY_NAME, OPERATIONS
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import TITLES
 from threadwright_service.app import create_app
+from threadwright_service.app.pages.problem_help import HELP
+from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.settings import Settings
 
 M24 = "/v1/thread-limits?designation=M24x1.5-6g"
@@ -251,3 +253,92 @@ def test_the_contract_can_be_read_offline(http: FlaskClient) -> None:
         assert http.get(address).status_code == 200, address
     assert "http" not in re.sub(r'href="/[^"]*"', "", page.text), "nothing from outside"
     assert http.get("/docs/nothing.js").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("accept", "content_type"),
+    [
+        ("text/csv; charset=utf-8", "text/csv"),
+        ("text/html;level=1, application/json;q=0.1", "text/html"),
+        ("TEXT/CSV", "text/csv"),
+        ("text/html;q=0.5, text/csv;q=0.9", "text/csv"),
+        ("application/json;q=0, text/csv;q=0.1", "text/csv"),
+        ("text/csv;q=0, */*", "application/json"),
+        ("text/csv;q=0.5, application/json;q=0.5", "text/csv"),
+        ("application/json;q=0.5, text/csv;q=0.5", "application/json"),
+        (",,, ;q=1", "application/json"),
+        ("application/pdf", "application/json"),
+    ],
+)
+def test_accept(accept: str, content_type: str, http: FlaskClient) -> None:
+    """RFC 9110, 12.5.1, but JSON instead of 406, after which a cell would be empty."""
+    answer = http.get(M24, headers={"Accept": accept})
+    assert answer.status_code == 200
+    assert answer.content_type.startswith(content_type)
+    assert answer.headers["Vary"] == "Accept"
+
+
+def test_v1_without_a_stroke_is_v1(http: FlaskClient) -> None:
+    assert http.get("/v1").data == http.get("/v1/").data
+    assert set(http.options("/v1").headers["Allow"].split(", ")) == {"GET", "HEAD", "OPTIONS"}
+    assert http.post("/v1").status_code == 405
+
+
+def test_the_first_page_leads_to_the_guides(http: FlaskClient) -> None:
+    page = http.get("/")
+    assert page.status_code == 200
+    for operation in OPERATIONS:
+        assert f'href="/docs/guide/{operation.name}"' in page.text
+
+
+@pytest.mark.parametrize(
+    "slug", [slug for slug, told in HELP.items() if told.example], ids=lambda slug: slug
+)
+def test_the_example_of_a_problem_has_it(slug: str, http: FlaskClient) -> None:
+    told = HELP[slug]
+    for accept, kind in (("text/html", "text/html"), ("*/*", "application/problem+json")):
+        answer = http.get(told.example.replace(".html", ""), headers={"Accept": accept})
+        assert answer.status_code == told.status
+        assert answer.content_type.startswith(kind)
+        assert f"/problems/{slug}" in answer.text
+
+
+def test_help_says_the_status_that_is_sent() -> None:
+    assert set(HELP) == set(TITLES)
+    for refusal in REFUSALS:
+        assert HELP[refusal.code].status == 422
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "passes.-1.deflection",
+        "passes.99.deflection",
+        "passes.deflection",
+        "passes[0].deflection",
+        "passes.*.deflection",
+        "ROOT_DIAMETER",
+        "root_diameter.max",
+        "passes.1e0.deflection",
+    ],
+)
+def test_a_path_that_leads_nowhere(path: str, http: FlaskClient) -> None:
+    asked = query({**BY_NAME["pass-plan"].examples[0].request, "field": path})
+    answer = http.get(f"/v1/pass-plan?{asked}")
+    assert answer.status_code == 422
+    told = answer.json["errors"][0]
+    assert (told["parameter"], told["code"]) == ("field", "unknown")
+    assert "passes.0.deflection" in told["accepted"]
+
+
+def test_paths_are_told_apart(http: FlaskClient) -> None:
+    asked = query(BY_NAME["pass-plan"].examples[0].request)
+    for path, code in (
+        ("passes", "not-a-value"),
+        ("passes.0", "not-a-value"),
+        ("", "empty"),
+        ("depth,", "empty"),
+        (",".join(["depth"] * 101), "too-many"),
+    ):
+        answer = http.get(f"/v1/pass-plan?{asked}&field={path}")
+        assert answer.json["errors"][0]["code"] == code, path

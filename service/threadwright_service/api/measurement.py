@@ -99,7 +99,7 @@ def run_wire_measurement(request: Request) -> Outcome:
         uncertainty_mm=values.pop("uncertainty_mm", None),
         errors=errors,
         acceptance_rule=values.pop("acceptance_rule"),
-        guard_band_ratio=values.pop("guard_band_share_ratio", 1.0),
+        guard_band_ratio=values.pop("guard_band_share_ratio", None),
         aim_ratio=aim_ratio,
         major_diameter_measured_mm=values.pop("major_diameter_mm", None),
         standard_cylinder_mm=values.pop("standard_cylinder_mm", None),

@@ -94,7 +94,7 @@ class WireMeasurementRequest(BareThreadKeys, ThreadRequestSchema):
         "Width of the guard band as a share of the uncertainty.",
         kind=RATIO,
         least=0,
-        most=5,
+        most=1.5,
     )
     pitch_diameter_aim = Number(
         "Where in its tolerance the pitch diameter is aimed: 0 smallest, 1 largest.",

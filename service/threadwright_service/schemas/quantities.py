@@ -121,6 +121,10 @@ FORCE: Final = _named("force", "_n", "N", 2)
 TORQUE: Final = _named("torque", "_nm", "N·m", 4)
 POWER: Final = _named("power", "_kw", "kW", 4)
 STRESS: Final = _named("stress", "_mpa", "MPa", 1)
+MONEY: Final = _named("money", "cost", "currency", 4)
+MONEY_EACH: Final = _named("money", "cost_each", "currency", 4)
+SPREAD: Final = _named("spread", "spread", "1", 4)
+"""Of money or minutes, as its member ``of`` says; what stands in it is rounded alike."""
 PLAIN: Final = Kind(name="number", suffix="", metric="1", inch="1")
 
 KINDS: Final = (
@@ -141,6 +145,9 @@ KINDS: Final = (
     TORQUE,
     POWER,
     STRESS,
+    MONEY,
+    MONEY_EACH,
+    SPREAD,
 )
 
 

@@ -590,7 +590,11 @@ class TestOperation:
 
     def test_nothing_is_told_when_all_is_given(self) -> None:
         _, trail = self.run(
-            method="three-wire", wire_diameter_mm=0.866, aim_ratio=0.25, uncertainty_mm=0.003
+            method="three-wire",
+            wire_diameter_mm=0.866,
+            aim_ratio=0.25,
+            uncertainty_mm=0.003,
+            guard_band_ratio=1.0,
         )
         assert trail.assumptions == []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, Final
 
 from apispec import APISpec
@@ -48,7 +49,9 @@ _FAULT_EXAMPLE: Final = {
 def add_components(spec: APISpec) -> None:
     """Everything that other parts refer to."""
     _add_problem(spec)
-    spec.components.schema("Assumption", _members("parameter", "reason", value={}, unit=None))
+    spec.components.schema(
+        "Assumption", _members("parameter", "reason", "unit", optional=("unit",), value={})
+    )
     spec.components.schema("Caution", _members("code", "detail"))
     spec.components.schema(
         "Step",
@@ -59,9 +62,15 @@ def add_components(spec: APISpec) -> None:
             "substituted",
             "unit",
             "source",
-            value={},
-            inputs={"type": "object"},
-            rounding=None,
+            "rounding",
+            optional=("rounding", "value_in"),
+            value={"description": "In the unit in which it was computed."},
+            inputs={"type": "object", "description": "The numbers put in, by symbol."},
+            value_in={
+                "type": "number",
+                "description": "A length again in inches, where the request's unit is in.",
+                "x-unit": "in",
+            },
         ),
     )
     spec.components.schema(
@@ -98,12 +107,8 @@ def add_components(spec: APISpec) -> None:
         "AddressTooLong",
         {
             "description": "The request's first line is longer than 8,190 bytes: POST the keys. "
-            "Told before the service sees the request: by a proxy as a problem, by the server "
-            "itself as a page.",
-            "content": {
-                _PROBLEM: {"schema": {"$ref": "#/components/schemas/Problem"}},
-                "text/html": {"schema": {"type": "string"}},
-            },
+            "Told before the form that is asked for is read.",
+            "content": {_PROBLEM: {"schema": {"$ref": "#/components/schemas/Problem"}}},
         },
     )
     spec.components.response(
@@ -231,12 +236,9 @@ def _add_problem(spec: APISpec) -> None:
     )
 
 
-def _members(*texts: str, **others: Any) -> dict[str, Any]:
-    properties: dict[str, Any] = {name: {"type": "string"} for name in texts}
-    optional = [name for name, schema in others.items() if schema is None]
-    properties |= {
-        name: {"type": "string"} if schema is None else schema for name, schema in others.items()
-    }
+def _members(*texts: str, optional: Sequence[str] = (), **others: Any) -> dict[str, Any]:
+    """An object: members that are text, and others by their schema; some may be left out."""
+    properties: dict[str, Any] = {name: {"type": "string"} for name in texts} | others
     return {
         "type": "object",
         "properties": properties,

@@ -16,6 +16,9 @@ AcceptanceRule = Literal["guard-band", "simple"]
 SIMPLE_ACCEPTANCE_RATIO: Final = 4.0
 """Tolerance over 2 U from which plain comparison with the limits is allowed."""
 
+WHOLE_UNCERTAINTY: Final = 1.0
+"""Width of the guard band over U by ISO 14253-1."""
+
 _NOTHING_MM: Final = 1e-9
 """Far below any reading: keeps a size on a limit inside it after conversions."""
 
@@ -61,7 +64,7 @@ def acceptance(
     limits: Span,
     uncertainty_mm: float | None,
     rule: AcceptanceRule = "guard-band",
-    guard_band_ratio: float = 1.0,
+    guard_band_ratio: float = WHOLE_UNCERTAINTY,
     trail: Trail | None = None,
 ) -> Acceptance:
     """The zone in which a measured pitch diameter is accepted.
@@ -175,7 +178,7 @@ def acceptance_of_limits(
     limits: Span,
     uncertainty_mm: float | None,
     rule: AcceptanceRule,
-    guard_band_ratio: float,
+    guard_band_ratio: float | None,
     has_reading: bool,
     trail: Trail | None = None,
 ) -> Acceptance | None:
@@ -183,8 +186,10 @@ def acceptance_of_limits(
 
     Parameters
     ----------
-    limits, uncertainty_mm, rule, guard_band_ratio
+    limits, uncertainty_mm, rule
         As for :func:`acceptance`.
+    guard_band_ratio : float or None
+        As for :func:`acceptance`; ``None``: that of ISO 14253-1, which is noted as assumed.
     has_reading : bool
         Whether a size was measured, so that a missing uncertainty matters.
     trail : Trail, optional
@@ -205,10 +210,16 @@ def acceptance_of_limits(
         limits=limits,
         uncertainty_mm=uncertainty_mm,
         rule=rule,
-        guard_band_ratio=guard_band_ratio,
+        guard_band_ratio=WHOLE_UNCERTAINTY if guard_band_ratio is None else guard_band_ratio,
         trail=trail,
     )
     if trail is not None:
+        if guard_band_ratio is None and rule == "guard-band" and uncertainty_mm:
+            trail.assume(
+                "guard_band_share",
+                WHOLE_UNCERTAINTY,
+                "none given; ISO 14253-1 takes the whole uncertainty",
+            )
         if uncertainty_mm is None and has_reading:
             trail.assume("uncertainty", 0.0, "none given; the reading is taken as exact", unit="mm")
             trail.caution(

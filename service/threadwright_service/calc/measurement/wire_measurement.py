@@ -74,7 +74,7 @@ def wire_measurement(
     uncertainty_mm: float | None = None,
     errors: MeasuringErrors | None = None,
     acceptance_rule: AcceptanceRule = "guard-band",
-    guard_band_ratio: float = 1.0,
+    guard_band_ratio: float | None = None,
     aim_ratio: float | None = None,
     major_diameter_measured_mm: float | None = None,
     standard_cylinder_mm: float | None = None,
