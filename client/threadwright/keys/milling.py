@@ -37,6 +37,26 @@ class PlanKeys(TypedDict, total=False):
     """Where in its tolerance the pitch diameter is aimed: 0 smallest, 1 largest."""
     entry_arc_radius: float
     """Radius of the arc that leads into the cut; chosen if not given."""
+    lead_in: float
+    """Height above the face at which the helix of one row of teeth begins or ends."""
+    overlap_deg: float
+    """What a full-length cutter goes on after its one turn."""
+    depth_of_a_pass: float
+    """Mean radial depth of a pass that sets the smallest number of passes."""
+    last_pass_depth_min: float
+    """Least radial depth of the last cut."""
+    tool_life_wanted_min: float
+    """Tool life that the surface speed is chosen for, in the cut."""
+    form_share: float
+    """Share of the pitch diameter tolerance that may go into the flank's form."""
+    axial_shift: bool
+    """Whether a narrow nose widens a coarse groove by cuts beside each other at each depth."""
+    axial_overlap_share: float
+    """Overlap of those cuts, as a share of the nose."""
+    profile_points: int
+    """Points of the groove's axial section that are wanted, from crest to root."""
+    drill_point_angle_deg: float
+    """Point angle of the drill that makes a blind hole."""
     deflection_share: float
     """Largest deflection, on the pitch diameter, as a share of its tolerance."""
 
@@ -64,6 +84,12 @@ class CutterKeys(TypedDict, total=False):
     """What the cutting edges are made of."""
     cutter_hand: Literal["right", "left"]
     """Which way the cutter must turn to cut, seen from the spindle."""
+    cutter_land: float
+    """Length of the cutter below its lowest flank; it takes room at a shoulder."""
+    cutter_modulus_mpa: float
+    """Modulus of elasticity of neck and shank."""
+    cutter_neck_stress_mpa: float
+    """Bending stress allowed in neck and shank."""
     runout: float
     """Total indicator reading at the teeth."""
 

@@ -54,6 +54,34 @@ class NoseCheck(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LargestCutter(Record):
+    """The largest cutter that keeps the flank's form, and what sets it."""
+
+    cutter_diameter: Length | None
+    limited_by: Literal["form", "hole", "nothing", "flank-angle"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormCheck(Record):
+    """What no depth corrects, against the tolerance of the pitch diameter."""
+
+    form_diameter: Length
+    form_share: float
+    share_limit: float
+    form_limit: Length
+    largest_cutter: LargestCutter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AxialShift(Record):
+    """How a narrow nose widens a groove: each depth is milled at every offset."""
+
+    nose_flat: Length
+    groove_flat: Length
+    offsets: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedPass(Record):
     """One pass: where the cutter goes, what it cuts, what it bends, how long it takes."""
 
@@ -154,7 +182,16 @@ class CentrePath(Record):
     helix_length: Length
     path_length: Length
     heights_from: str
+    axial_offsets: tuple[Length, ...]
     elements: tuple[PathElement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlindHole(Record):
+    """What a blind hole must be drilled to."""
+
+    full_depth: Length
+    point_depth: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,6 +207,10 @@ class Clearances(Record):
     """Radial, between the teeth and the hole on the way in."""
     largest_cutter_diameter: Length | None
     recommended_cutter_diameter: Length | None
+    shoulder_distance_min: Length
+    """From the end of the full thread to a shoulder or bottom, for the whole thread length."""
+    blind_hole: BlindHole | None
+    """What a blind hole must be drilled to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,10 +255,15 @@ class PassPlan(Result):
     deflection_correction: Length
     runout_correction: Length
     nose: NoseCheck
+    form: FormCheck
+    axial_shift: AxialShift | None
+    """``None`` where the nose itself makes the root."""
     depth: Length
     cutter_centre_radius: Length
     surface_speed: SurfaceSpeed
     spindle_speed: SpindleSpeed
+    tool_life_min: float | None
+    """What the recommended surface speed is for, in the cut."""
     infeed: Literal["equal-force", "equal-area", "equal-depth", "falling", "list"]
     cutting_passes: int
     spring_passes: int

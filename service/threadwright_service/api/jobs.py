@@ -50,6 +50,8 @@ _PATH_KEYS: Final = (
     "thread_length_mm",
     "shoulder_distance_mm",
     "entry_arc_radius_mm",
+    "overlap_deg",
+    "lead_in_mm",
     "cutter_hand",
 )
 """What the path of the other hand goes by, of the arguments of the plan."""
@@ -87,7 +89,7 @@ def run_job_sheet(request: Request) -> Outcome:
         "plan": present(plan, unit),
         "other_hand": present(_other_hand(values, plan, arguments), unit),
         "cutting": present(_cutting(plan, thread, material, cutter, machine, trail), unit),
-        "time": present(_times(request, thread, plan, machine), unit),
+        "time": present(_times(request, arguments, plan), unit),
     }
     return Outcome(sheet, unit)
 
@@ -161,13 +163,12 @@ def _cutting(
     )
 
 
-def _times(request: Request, thread: ThreadLimits, plan: PassPlan, machine: Machine) -> CycleTime:
-    values = request.values
+def _times(request: Request, arguments: dict[str, Any], plan: PassPlan) -> CycleTime:
+    values, thread = request.values, arguments["thread"]
     metric = thread.in_millimetres()
     operation = thread_milling_of(plan, lead_mm=metric.lead)
     operations = part_of(request, operation, thread.side)
-    motion = motion_of(request, machine)
-    lot_quantity = values.pop("lot_quantity", None)
+    motion = motion_of(request, arguments["machine"])
     way = Way(
         name="as asked",
         operations=operations,
@@ -175,14 +176,19 @@ def _times(request: Request, thread: ThreadLimits, plan: PassPlan, machine: Mach
         terms=terms_of(request, operation.tool),
     )
     to_time = ThreadToTime(
-        side=thread.side, lead_mm=metric.lead, starts=thread.starts, unit=thread.unit
+        side=thread.side,
+        lead_mm=metric.lead,
+        starts=thread.starts,
+        unit=thread.unit,
+        length_mm=arguments["thread_length_mm"],
     )
+    alternatives = ways_of(request, way, to_time)
     return cycle_time(
         operations=operations,
         machine=motion,
         lot=way.terms,
-        alternatives=ways_of(request, way, to_time),
-        lot_quantity=lot_quantity,
+        alternatives=alternatives,
+        lot_quantity=values.pop("lot_quantity", None) if alternatives else None,
         trail=request.trail,
     )
 

@@ -8,10 +8,15 @@ from threadwright_service.api.cutting import machine_of, material_of
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.cutting.starting_values import starting_condition
+from threadwright_service.calc.cutting.starting_values import CuttingCondition, starting_condition
+from threadwright_service.calc.cutting.tool_life import life_exponents
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.limits import limits_of_condition
+from threadwright_service.calc.milling.cutting_limits import (
+    CuttingLimits,
+    limits_for_life,
+    limits_of_condition,
+)
 from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.milling.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import ThreadLimits
@@ -33,6 +38,15 @@ _PLAN_KEYS = (
     "infeed_depths_mm",
     "first_pass_share_ratio",
     "deflection_share_ratio",
+    "form_share_ratio",
+    "depth_of_a_pass_mm",
+    "last_pass_depth_min_mm",
+    "lead_in_mm",
+    "overlap_deg",
+    "axial_shift",
+    "axial_overlap_share_ratio",
+    "drill_point_angle_deg",
+    "profile_points",
     "milling",
     "pitch_diameter_aim_ratio",
     "entry_arc_radius_mm",
@@ -83,6 +97,9 @@ def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
         included_angle_deg=included_deg,
         material=values.pop("cutter_material"),
         runout_mm=values.pop("runout_mm"),
+        land_mm=values.pop("cutter_land_mm", None),
+        modulus_mpa=values.pop("cutter_modulus_mpa", None),
+        neck_stress_mpa=values.pop("cutter_neck_stress_mpa", None),
         **_shaft_of(values, diameter_mm, thread, trail),
     )
 
@@ -153,9 +170,36 @@ def plan_arguments(
         "cutter": cutter,
         "material": material,
         "machine": machine,
-        "cutting": limits_of_condition(condition),
+        "cutting": _limits_of(request, condition, material, cutter),
         **{key: values.pop(key) for key in _PLAN_KEYS if key in values},
     }
+
+
+def _limits_of(
+    request: Request, condition: CuttingCondition, material: WorkMaterial, cutter: Cutter
+) -> CuttingLimits:
+    """What edge and material allow, for the life that is wanted; its key is used up.
+
+    Raises
+    ------
+    AmbiguousError
+        If the surface speed is given as well.
+    """
+    limits = limits_of_condition(condition)
+    wanted_min = request.values.pop("tool_life_wanted_min", None)
+    if wanted_min is None:
+        return limits
+    if "surface_speed_m_per_min" in request.values:
+        raise AmbiguousError(
+            "surface_speed and tool_life_wanted_min are both given",
+            parameter="tool_life_wanted_min",
+            value=wanted_min,
+            accepted="one of the two: the speed follows from the life",
+        )
+    exponents = life_exponents(cutter_material=cutter.material, iso_513=material.iso_513)
+    return limits_for_life(
+        limits=limits, tool_life_wanted_min=wanted_min, exponents=exponents, trail=request.trail
+    )
 
 
 def run_pass_plan(request: Request) -> Outcome:

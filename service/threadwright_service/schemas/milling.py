@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from threadwright_service.schemas.compound_fields import Items
-from threadwright_service.schemas.fields import Choice, Count, Number, Text
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text
 from threadwright_service.schemas.quantities import (
     ANGLE,
     FEED_RATE,
@@ -11,7 +11,9 @@ from threadwright_service.schemas.quantities import (
     POWER,
     RATIO,
     SPINDLE_SPEED,
+    STRESS,
     SURFACE_SPEED,
+    TIME_MINUTES,
 )
 from threadwright_service.schemas.threads import ThreadRequestSchema
 
@@ -66,6 +68,24 @@ class CutterKeys:
         ("right", "left"),
         assume="right",
         reason="no cutting hand given; right-hand cutters (spindle clockwise) are common practice",
+    )
+    cutter_land = Number(
+        "Length of the cutter below its lowest flank; it takes room at a shoulder.",
+        kind=LENGTH,
+        least=0,
+        most=500,
+    )
+    cutter_modulus_mpa = Number(
+        "Modulus of elasticity of neck and shank; that of the cutter material if not given.",
+        kind=STRESS,
+        least=10_000,
+        most=2_000_000,
+    )
+    cutter_neck_stress_mpa = Number(
+        "Bending stress allowed in neck and shank; that of the cutter material if not given.",
+        kind=STRESS,
+        least=1,
+        most=10_000,
     )
     runout = Number(
         "Total indicator reading at the teeth.",
@@ -181,6 +201,61 @@ class PlanKeys:
         kind=LENGTH,
         above=0,
         most=1000,
+    )
+    lead_in = Number(
+        "Height above the face at which the helix of one row of teeth begins or ends; clear of "
+        "the work if not given.",
+        kind=LENGTH,
+        least=0,
+        most=1000,
+    )
+    overlap_deg = Number(
+        "What a full-length cutter goes on after its one turn.", kind=ANGLE, least=0, most=360
+    )
+    depth_of_a_pass = Number(
+        "Mean radial depth of a pass that sets the smallest number of passes; by common practice "
+        "for the hardness if not given.",
+        kind=LENGTH,
+        above=0,
+        most=100,
+    )
+    last_pass_depth_min = Number(
+        "Least radial depth of the last cut; by common practice for the hardness if not given.",
+        kind=LENGTH,
+        least=0,
+        most=10,
+    )
+    tool_life_wanted_min = Number(
+        "Tool life that the surface speed is chosen for, in the cut; that of the starting values "
+        "if not given.",
+        kind=TIME_MINUTES,
+        above=0,
+        most=100_000,
+    )
+    form_share = Number(
+        "Share of the pitch diameter tolerance that may go into the flank's form, which no depth "
+        "corrects.",
+        kind=RATIO,
+        above=0,
+        most=1,
+    )
+    axial_shift = Flag(
+        "Whether a nose narrower than the groove widens it by cuts beside each other at each "
+        "depth, so that the root stays within its limits; for coarse forms."
+    )
+    axial_overlap_share = Number(
+        "Overlap of those cuts, as a share of the nose.", kind=RATIO, least=0, most=0.9
+    )
+    profile_points = Count(
+        "Points of the groove's axial section that are wanted, from crest to root.",
+        least=2,
+        most=500,
+    )
+    drill_point_angle_deg = Number(
+        "Point angle of the drill that makes a blind hole.",
+        kind=ANGLE,
+        least=60,
+        most=180,
     )
     deflection_share = Number(
         "Largest deflection, on the pitch diameter, as a share of its tolerance.",

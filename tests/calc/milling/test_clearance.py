@@ -11,18 +11,20 @@ import pytest
 from support import sample_threads
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.clearance import (
-    AXIAL_CLEARANCE_MM,
     Clearances,
     blind_hole_depth,
     check_clearances,
+)
+from threadwright_service.calc.milling.cutter import Cutter
+from threadwright_service.calc.milling.direction import Milling
+from threadwright_service.calc.milling.groove import ThreadGroove, groove_of
+from threadwright_service.calc.milling.heights import (
+    AXIAL_CLEARANCE_MM,
     depth_below_blank_mm,
     heights_of,
     run_out_allowance_mm,
     tooth_half_width_mm,
 )
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.direction import Milling
-from threadwright_service.calc.milling.groove import ThreadGroove, groove_of
 from threadwright_service.calc.milling.path import PathSetting, path_setting
 from threadwright_service.calc.milling.path_elements import points_of
 from threadwright_service.calc.threads.thread import Hand, Side
@@ -72,13 +74,12 @@ def setting_of(
         groove=groove_m10(side),
         hand=hand,
         milling=milling,
-        cutter=cutter or cutter_of(),
+        cutter=replace(cutter or cutter_of(), land_mm=land),
         root_diameter_mm=ROOT[side],
         blank_diameter_mm=BLANK[side],
         thread_length_mm=length,
         shoulder_distance_mm=shoulder,
         lead_in_mm=lead_in,
-        land_mm=land,
         trail=trail,
     )
 
@@ -150,7 +151,11 @@ def test_least_shoulder_distance_is_just_enough() -> None:
     assert short.heights.usable_length_mm == pytest.approx(14.9)
     said = next(each for each in trail.cautions if each.code == "shoulder-close")
     assert "14.900 mm" in said.detail
-    assert [each.parameter for each in trail.assumptions] == ["entry_arc_radius", "cutter_land"]
+    assert [each.parameter for each in trail.assumptions] == [
+        "entry_arc_radius",
+        "cutter_land",
+        "lead_in",
+    ]
 
 
 def test_a_shoulder_that_leaves_no_thread_is_refused() -> None:

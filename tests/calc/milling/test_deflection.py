@@ -109,7 +109,20 @@ def test_stiffness_of_the_cutter_in_hand() -> None:
     assert found.neck_force_max_n == pytest.approx(
         found.neck_stress_mpa * math.pi * 6**3 / (32 * 20)
     )
-    assert {item.parameter for item in trail.assumptions} == {"cutter_modulus", "neck_stress"}
+    assert {item.parameter for item in trail.assumptions} == {
+        "cutter_modulus_mpa",
+        "cutter_neck_stress_mpa",
+    }
+    given = replace(CUTTER, modulus_mpa=210_000.0, neck_stress_mpa=400.0)
+    trail = Trail()
+    own = stiffness(cutter=given, machine=Machine(), trail=trail)
+    assert own.cutter_compliance_um_per_n == pytest.approx(
+        found.cutter_compliance_um_per_n * found.modulus_mpa / 210_000
+    )
+    assert own.neck_force_max_n == pytest.approx(
+        found.neck_force_max_n * 400 / found.neck_stress_mpa
+    )
+    assert trail.assumptions == []
 
 
 def test_high_speed_steel_bends_nearly_three_times_as_much() -> None:

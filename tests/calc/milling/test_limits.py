@@ -11,15 +11,14 @@ from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
 from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.cutting_limits import CuttingLimits, limits_of_condition
 from threadwright_service.calc.milling.deflection import stiffness
 from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
 from threadwright_service.calc.milling.limits import (
-    CuttingLimits,
     PassLimits,
     engagement_within_rad,
     feed_limits_mm,
     least_engagement_rad,
-    limits_of_condition,
     pass_limits,
     practice_depth_mm,
     practice_passes,
@@ -118,7 +117,10 @@ def test_limits_of_a_job_by_hand() -> None:
     assert found.power_max_kw == 5.5
     assert found.depth_of_a_pass_mm == 0.254
     assert found.last_depth_min_mm == 0.02
-    assert [item.parameter for item in trail.assumptions] == ["depth_of_a_pass"]
+    assert [item.parameter for item in trail.assumptions] == [
+        "depth_of_a_pass",
+        "last_pass_depth_min",
+    ]
 
 
 def test_what_is_not_given_does_not_limit() -> None:

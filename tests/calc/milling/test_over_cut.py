@@ -441,7 +441,13 @@ def test_largest_cutter_for_form_at_its_ends() -> None:
         tight = largest_cutter_for_form(groove=groove, cutter=cutter, form_limit_mm=0.001)
         assert (tight.cutter_diameter_mm, tight.limited_by) == (None, "flank-angle")
     wide = largest_cutter_for_form(groove=inside, cutter=cutter, form_limit_mm=1.0)
-    assert (wide.cutter_diameter_mm, wide.limited_by) == (inside.crest_diameter_mm, "hole")
+    # A tenth of clearance all round in the smallest bore that the thread allows.
+    assert wide.cutter_diameter_mm == pytest.approx(inside.crest_diameter_mm - 0.2)
+    assert wide.limited_by == "hole"
+    bored = largest_cutter_for_form(
+        groove=inside, cutter=cutter, form_limit_mm=1.0, hole_diameter_mm=32.0
+    )
+    assert bored.cutter_diameter_mm == pytest.approx(31.8)
     free = largest_cutter_for_form(groove=outside, cutter=cutter, form_limit_mm=0.02)
     assert (free.cutter_diameter_mm, free.limited_by) == (None, "nothing")
     with pytest.raises(OutOfRangeError, match="positive"):

@@ -30,7 +30,7 @@ def thread_milling_of(plan: PassPlan, *, lead_mm: float) -> ThreadMilling:
                 path_length_mm=each.path_length_mm,
                 cutter_centre_radius_mm=each.cutter_centre_radius_mm,
                 feed_centre_mm_per_min=each.feed_centre_mm_per_min,
-                starts=plan.path.starts,
+                starts=plan.path.runs,
                 arcs_length_mm=arcs_mm,
                 entry_arc_radius_mm=radius_mm if arcs_mm else None,
             )

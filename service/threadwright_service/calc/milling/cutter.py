@@ -17,6 +17,8 @@ class Cutter:
     cover the thread's length. Exactly one of ``nose_flat_mm`` and ``nose_radius_mm`` is given. The
     neck (``neck_diameter_mm`` over ``neck_length_mm``) is followed by the shank up to
     ``stick_out_mm`` from the holder. ``runout_mm`` is the total indicator reading at the teeth.
+    ``land_mm`` is the length below the lowest flank, ``modulus_mpa`` the modulus of elasticity and
+    ``neck_stress_mpa`` the bending stress allowed; ``None`` where the caller gave none.
     """
 
     profile: Profile
@@ -31,6 +33,9 @@ class Cutter:
     stick_out_mm: float
     material: CutterMaterial = "carbide"
     runout_mm: float = 0.0
+    land_mm: float | None = None
+    modulus_mpa: float | None = None
+    neck_stress_mpa: float | None = None
 
     @property
     def radius_mm(self) -> float:

@@ -169,14 +169,7 @@ def stiffness(
     Source: beam-theory; modulus and stress from memory, tables/cutter_materials.
     """
     _check_lengths(cutter)
-    modulus_mpa, stress_mpa = body_of(cutter.material)
-    if trail is not None:
-        trail.assume(
-            "cutter_modulus", modulus_mpa, f"modulus of elasticity of {cutter.material}", unit="MPa"
-        )
-        trail.assume(
-            "neck_stress", stress_mpa, f"bending stress allowed in {cutter.material}", unit="MPa"
-        )
+    modulus_mpa, stress_mpa = _body(cutter, trail)
     offset_mm = thread_length_mm / 2 if cutter.profile == "full" else 0.0
     if offset_mm >= cutter.stick_out_mm:
         raise InfeasibleError(
@@ -212,6 +205,30 @@ def stiffness(
         neck_stress_mpa=stress_mpa,
         modulus_mpa=modulus_mpa,
     )
+
+
+def _body(cutter: Cutter, trail: Trail | None) -> tuple[float, float]:
+    """Modulus and allowed stress of the cutter in hand [MPa]: given, or its material's."""
+    modulus_mpa, stress_mpa = body_of(cutter.material)
+    if cutter.modulus_mpa is not None:
+        modulus_mpa = cutter.modulus_mpa
+    elif trail is not None:
+        trail.assume(
+            "cutter_modulus_mpa",
+            modulus_mpa,
+            f"none given; modulus of elasticity of {cutter.material} (from memory)",
+            unit="MPa",
+        )
+    if cutter.neck_stress_mpa is not None:
+        stress_mpa = cutter.neck_stress_mpa
+    elif trail is not None:
+        trail.assume(
+            "cutter_neck_stress_mpa",
+            stress_mpa,
+            f"none given; bending stress allowed in {cutter.material} (from memory)",
+            unit="MPa",
+        )
+    return modulus_mpa, stress_mpa
 
 
 def caution_slender(*, cutter: Cutter, trail: Trail) -> None:

@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import Final, Literal
 
 from threadwright_service.calc.errors import (
+    AmbiguousError,
     InfeasibleError,
     MissingInputError,
     OutOfRangeError,
@@ -23,6 +24,11 @@ from threadwright_service.calc.milling.peak import root
 from threadwright_service.calc.milling.section import ToothProfile
 from threadwright_service.calc.trail import Formula, Trail
 
+_GOES_WITH: Final = {
+    "infeed_ratio": "with infeed falling",
+    "infeed_depths": "with infeed list",
+    "first_pass_share": "any infeed but list; in a list, a shallower first depth",
+}
 Infeed = Literal["equal-force", "equal-area", "equal-depth", "falling", "list"]
 
 EQUAL_AREA: Final = Formula(
@@ -41,6 +47,34 @@ FALLING: Final = Formula(
     unit="mm",
     source="derivation",
 )
+
+
+def check_infeed_keys(
+    *,
+    infeed: Infeed,
+    infeed_ratio: float | None,
+    infeed_depths_mm: Sequence[float] | None,
+    first_pass_share_ratio: float | None,
+) -> None:
+    """Refuse a value that the infeed asked for would leave out in silence.
+
+    Raises
+    ------
+    AmbiguousError
+        Naming the key that does not go with the infeed.
+    """
+    for key, value, fits in (
+        ("infeed_ratio", infeed_ratio, infeed == "falling"),
+        ("infeed_depths", infeed_depths_mm, infeed == "list"),
+        ("first_pass_share", first_pass_share_ratio, infeed != "list"),
+    ):
+        if value is not None and not fits:
+            raise AmbiguousError(
+                f"{key} has no meaning for {infeed} infeed",
+                parameter=key,
+                value=value if isinstance(value, float) else list(value),
+                accepted=_GOES_WITH[key],
+            )
 
 
 def equal_depth_mm(*, depth_mm: float, passes: int) -> tuple[float, ...]:

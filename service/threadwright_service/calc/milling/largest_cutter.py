@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
+from threadwright_service.calc.milling.clearance import largest_cutter_diameter_mm
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
 from threadwright_service.calc.milling.envelope import zero_between
@@ -33,7 +34,11 @@ class LargestCutter:
 
 
 def largest_cutter_for_form(
-    *, groove: ThreadGroove, cutter: Cutter, form_limit_mm: float
+    *,
+    groove: ThreadGroove,
+    cutter: Cutter,
+    form_limit_mm: float,
+    hole_diameter_mm: float | None = None,
 ) -> LargestCutter:
     """Largest diameter of such a cutter that keeps the form error, with the depth corrected.
 
@@ -44,6 +49,8 @@ def largest_cutter_for_form(
     form_limit_mm : float
         Accepted difference of functional and simple pitch diameter, e.g. a share of the
         tolerance [mm]; more than 0.
+    hole_diameter_mm : float, optional
+        The hole that the cutter goes into [mm]; the smallest that the thread allows if not given.
 
     Raises
     ------
@@ -71,13 +78,18 @@ def largest_cutter_for_form(
         return LargestCutter(
             cutter_diameter_mm=None, limited_by="nothing" if keeps else "flank-angle"
         )
-    bore_mm = groove.crest_diameter_mm
-    if excess_mm(bore_mm / 4) > 0:
+    bore_mm = largest_cutter_diameter_mm(
+        hole_diameter_mm=hole_diameter_mm or groove.crest_diameter_mm
+    )
+    # A cutter smaller than twice the groove's depth has no room for a neck.
+    root_mm = nominal_root_diameter_mm(groove=groove, cutter=cutter)
+    least_mm = min(bore_mm, max(bore_mm / 4, root_mm - groove.crest_diameter_mm))
+    if excess_mm(least_mm) > 0:
         return LargestCutter(cutter_diameter_mm=None, limited_by="flank-angle")
     if excess_mm(bore_mm) <= 0:
         return LargestCutter(cutter_diameter_mm=bore_mm, limited_by="hole")
     return LargestCutter(
-        cutter_diameter_mm=zero_between(excess_mm, bore_mm / 4, bore_mm, step=_DIAMETER_STEP_MM),
+        cutter_diameter_mm=zero_between(excess_mm, least_mm, bore_mm, step=_DIAMETER_STEP_MM),
         limited_by="form",
     )
 
@@ -104,6 +116,7 @@ def check_form(
     cutter: Cutter,
     over_cut: OverCut,
     share_ratio: float | None = None,
+    hole_diameter_mm: float | None = None,
     trail: Trail | None = None,
 ) -> FormCheck:
     """Judge the form error against a share of the tolerance, and find the largest cutter.
@@ -114,6 +127,8 @@ def check_form(
         Of this cutter at the corrected root.
     share_ratio : float or None
         Accepted share of the tolerance; a quarter if ``None``.
+    hole_diameter_mm : float, optional
+        The hole before threading, inside [mm].
 
     Raises
     ------
@@ -142,7 +157,9 @@ def check_form(
                 "none given; a quarter of the tolerance is left to the flank's form",
             )
     limit_mm = share_ratio * tolerance_mm
-    largest = largest_cutter_for_form(groove=groove, cutter=cutter, form_limit_mm=limit_mm)
+    largest = largest_cutter_for_form(
+        groove=groove, cutter=cutter, form_limit_mm=limit_mm, hole_diameter_mm=hole_diameter_mm
+    )
     error_mm = abs(over_cut.form_diameter_mm)
     if error_mm > limit_mm and trail is not None:
         trail.caution("flank-form", _form_sentence(error_mm, tolerance_mm, limit_mm, largest))

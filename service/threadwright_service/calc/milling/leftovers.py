@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.clearance import (
+from threadwright_service.calc.milling.heights import (
     depth_below_blank_mm,
     run_out_allowance_mm,
     tooth_half_width_mm,

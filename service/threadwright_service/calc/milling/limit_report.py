@@ -9,11 +9,11 @@ from types import MappingProxyType
 from typing import Final
 
 from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.division import Division, Given, divide
 from threadwright_service.calc.milling.force import ThreadCut
 from threadwright_service.calc.milling.limits import (
     SPINDLE_SPEED,
-    CuttingLimits,
     LimitName,
     PassLimits,
     practice_passes,

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.cutting.starting_values import CuttingCondition
 from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.deflection import Stiffness
 from threadwright_service.calc.milling.force import Curve, DepthLoad, ThreadCut
 from threadwright_service.calc.milling.peak import root
@@ -53,34 +53,6 @@ LAST_DEPTH_SOFT_MM: Final = 0.05
 _STEP: Final = 0.05
 PRACTICE_EXCESS_RATIO: Final = 0.125
 """Common practice is "about" a depth: a pass more is asked for from an eighth above it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CuttingLimits:
-    """What edge and material allow, before machine and set-up.
-
-    ``feed_per_tooth_max_mm`` is the feed on the surface that is made; the chip limits are at the
-    nose (largest) and across the flank (smallest).
-    """
-
-    surface_speed_m_per_min: float
-    feed_per_tooth_max_mm: float
-    chip_thickness_allowed_mm: float
-    chip_thickness_min_mm: float
-    tool_life_min: float | None = None
-    basis: str = "given"
-
-
-def limits_of_condition(condition: CuttingCondition) -> CuttingLimits:
-    """The limits that a starting condition sets: its aimed speed and feed, its chips."""
-    return CuttingLimits(
-        surface_speed_m_per_min=condition.surface_speed.aim_m_per_min,
-        feed_per_tooth_max_mm=condition.feed_per_tooth.aim_mm,
-        chip_thickness_allowed_mm=condition.chip_thickness_allowed_mm,
-        chip_thickness_min_mm=condition.chip_thickness_min_mm,
-        tool_life_min=condition.tool_life_min,
-        basis=condition.basis,
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +107,7 @@ def pass_limits(
     deflection_share_ratio: float | None = None,
     surface_speed_m_per_min: float | None = None,
     depth_of_a_pass_mm: float | None = None,
+    last_pass_depth_min_mm: float | None = None,
     trail: Trail | None = None,
 ) -> PassLimits:
     """Resolve the limits of a job.
@@ -143,6 +116,8 @@ def pass_limits(
     ----------
     depth_of_a_pass_mm : float, optional
         Mean radial depth of a pass that the caller allows [mm]; common practice if not given.
+    last_pass_depth_min_mm : float, optional
+        Least radial depth of the last cut [mm]; common practice if not given.
     surface_speed_m_per_min : float, optional
         Speed that the caller gives; it wins over the condition's, within the spindle's range.
 
@@ -159,17 +134,10 @@ def pass_limits(
                 "none given; a third of the tolerance for a cutting pass, of which the depth "
                 "allows for the expected part and a spring pass takes off most of the rest",
             )
-    hard = material.hardness_hb >= HARD_FROM_HB
     if depth_of_a_pass_mm is None:
-        depth_of_a_pass_mm = practice_depth_mm(material=material)
-        if trail is not None:
-            trail.assume(
-                "depth_of_a_pass",
-                depth_of_a_pass_mm,
-                f"mean radial depth of a pass at {material.hardness_hb:.0f} HB by common "
-                "practice; it sets the smallest number of passes",
-                unit="mm",
-            )
+        depth_of_a_pass_mm = _usual_depth_mm(material, trail)
+    if last_pass_depth_min_mm is None:
+        last_pass_depth_min_mm = _usual_last_depth_mm(material, trail)
     acceleration = machine.acceleration_g
     return PassLimits(
         spindle_speed_rev_per_min=_spindle_speed(
@@ -191,8 +159,34 @@ def pass_limits(
         else acceleration * STANDARD_GRAVITY_M_PER_S2,
         power_max_kw=machine.spindle_power_kw or math.inf,
         depth_of_a_pass_mm=depth_of_a_pass_mm,
-        last_depth_min_mm=LAST_DEPTH_HARD_MM if hard else LAST_DEPTH_SOFT_MM,
+        last_depth_min_mm=last_pass_depth_min_mm,
     )
+
+
+def _usual_depth_mm(material: WorkMaterial, trail: Trail | None) -> float:
+    depth_mm = practice_depth_mm(material=material)
+    if trail is not None:
+        trail.assume(
+            "depth_of_a_pass",
+            depth_mm,
+            f"none given; mean radial depth of a pass at {material.hardness_hb:.0f} HB by common "
+            "practice; it sets the smallest number of passes",
+            unit="mm",
+        )
+    return depth_mm
+
+
+def _usual_last_depth_mm(material: WorkMaterial, trail: Trail | None) -> float:
+    depth_mm = LAST_DEPTH_HARD_MM if material.hardness_hb >= HARD_FROM_HB else LAST_DEPTH_SOFT_MM
+    if trail is not None:
+        trail.assume(
+            "last_pass_depth_min",
+            depth_mm,
+            "none given; the least that an edge cuts and does not rub at "
+            f"{material.hardness_hb:.0f} HB (common practice)",
+            unit="mm",
+        )
+    return depth_mm
 
 
 def _spindle_speed(

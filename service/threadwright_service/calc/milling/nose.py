@@ -144,6 +144,25 @@ def root_limits(*, thread: ThreadLimits) -> Span:
     return Span(max=major.max, min=least_mm)
 
 
+def groove_flat_mm(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter) -> float:
+    """Flat of a groove that has its pitch diameter and a root inside the limits [mm].
+
+    Parameters
+    ----------
+    cutter : Cutter
+        For its diameter and angle; its nose does not count.
+
+    Notes
+    -----
+    Source: derivation; the root in the middle of its limits, or on the one that the standard sets.
+    """
+    span = root_limits(thread=thread)
+    sharp = replace(cutter, nose_flat_mm=0.0, nose_radius_mm=None)
+    narrow_mm, wide_mm = _flat_limits_mm(swept_groove_of(groove=groove, cutter=sharp), span)
+    has_both = span.max is not None and span.min is not None
+    return (narrow_mm + wide_mm) / 2 if has_both else wide_mm
+
+
 def angle_functional_mm(*, groove: ThreadGroove, cutter: Cutter) -> float:
     """What the cutter's angle alone adds to the functional over the simple pitch diameter [mm].
 

@@ -19,6 +19,8 @@ def path_of_hand(
     thread_length_mm: float,
     shoulder_distance_mm: float | None = None,
     entry_arc_radius_mm: float | None = None,
+    overlap_deg: float | None = None,
+    lead_in_mm: float | None = None,
     cutter_hand: Hand = "right",
 ) -> CentrePath:
     """The path of the last pass of a plan for a thread of a given hand.
@@ -31,8 +33,10 @@ def path_of_hand(
         As for the plan; the thread's own hand does not count.
     hand : "right" or "left"
         The hand wanted.
-    thread_length_mm, shoulder_distance_mm, entry_arc_radius_mm : float
+    thread_length_mm, shoulder_distance_mm, entry_arc_radius_mm, lead_in_mm : float
         As for the plan [mm].
+    overlap_deg : float
+        As for the plan [deg].
     cutter_hand : "right" or "left"
         Hand of the cutter.
 
@@ -45,6 +49,9 @@ def path_of_hand(
     -----
     Source: derivation; the mirrored helix has the mirrored loads.
     """
+    shift = plan.axial_shift
+    if shift is not None:
+        cutter = shift.widened(cutter)
     groove = groove_of(thread=thread, pitch_diameter_mm=plan.pitch_diameter_aim_mm)
     setting = path_setting(
         groove=groove,
@@ -56,6 +63,9 @@ def path_of_hand(
         thread_length_mm=thread_length_mm,
         shoulder_distance_mm=shoulder_distance_mm,
         entry_arc_radius_mm=entry_arc_radius_mm,
+        overlap_deg=overlap_deg,
+        lead_in_mm=lead_in_mm,
+        axial_offsets_mm=plan.path.axial_offsets_mm,
         cutter_hand=cutter_hand,
     )
     check_clearances(

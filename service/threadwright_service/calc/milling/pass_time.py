@@ -19,7 +19,7 @@ class PassClock:
     machine: Machine
 
     def length_mm(self, root_diameter_mm: float) -> float:
-        """Length of the path at the feed, of all starts, to well within a thousandth [mm].
+        """Length of the path at the feed, of all runs, to well within a thousandth [mm].
 
         Notes
         -----
@@ -31,7 +31,7 @@ class PassClock:
         arc_mm = centre_mm / 2 if arc_mm is None else arc_mm
         arcs_mm = 2 * arc_mm * math.radians(setting.entry_arc_angle_deg)
         helix_mm = setting.turns_ratio * math.hypot(2 * math.pi * centre_mm, setting.groove.lead_mm)
-        return setting.helices * (helix_mm + arcs_mm)
+        return setting.runs * (helix_mm + arcs_mm)
 
     def time_s(self, path: CentrePath, feed_centre_mm_per_min: float) -> float:
         """Time of a pass at its feed [s]: ramps at both ends of each start, slower arcs.
@@ -49,7 +49,7 @@ class PassClock:
             return 60 * path.path_length_mm / feed_mm_per_min
         acceleration = acceleration_m_per_s2(acceleration_g=self.machine.acceleration_g)
         each_s = helix_time_s(
-            length_mm=path.path_length_mm / path.starts,
+            length_mm=path.path_length_mm / path.runs,
             radius_mm=path.cutter_centre_radius_mm,
             feed_mm_per_min=feed_mm_per_min,
             acceleration_m_per_s2=acceleration,
@@ -67,4 +67,4 @@ class PassClock:
         )
         arcs_mm = path.path_length_mm - path.helix_length_mm
         slower_s = 60 * arcs_mm * (1 / on_arc_mm_per_min - 1 / on_helix_mm_per_min)
-        return each_s * path.starts + max(0.0, slower_s)
+        return each_s * path.runs + max(0.0, slower_s)

@@ -19,11 +19,6 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.clearance import (
-    Heights,
-    depth_below_blank_mm,
-    heights_of,
-)
 from threadwright_service.calc.milling.cutter import Cutter
 from threadwright_service.calc.milling.direction import Axial, Direction, Travel, direction_of
 from threadwright_service.calc.milling.direction import Milling as Milling
@@ -34,6 +29,7 @@ from threadwright_service.calc.milling.entry_arc import (
     chosen_arc_radius_mm,
 )
 from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.heights import Heights, depth_below_blank_mm, heights_of
 from threadwright_service.calc.milling.path_elements import PathElement, PathShape
 from threadwright_service.calc.milling.swept_groove import too_large_for_the_hole
 from threadwright_service.calc.threads.thread import Hand
@@ -77,7 +73,9 @@ class CentrePath:
     """The path of one pass, for all starts of the thread.
 
     ``path_length_mm`` is what is travelled at the feed: entry arc, helix and exit arc of all
-    starts. ``start_height_mm`` and ``end_height_mm`` are those of the helix.
+    starts, at all of the ``axial_offsets_mm`` by which a narrow nose widens a groove; there is one
+    of 0 where it does not. ``start_height_mm`` and ``end_height_mm`` are those of the helix without
+    offset.
     """
 
     cutter_centre_radius_mm: float
@@ -97,7 +95,13 @@ class CentrePath:
     helix_length_mm: float
     path_length_mm: float
     heights_from: str
+    axial_offsets_mm: tuple[float, ...]
     elements: tuple[PathElement, ...]
+
+    @property
+    def runs(self) -> int:
+        """How often the helix is travelled: starts times offsets."""
+        return self.starts * len(self.axial_offsets_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +122,12 @@ class PathSetting:
     turns_ratio: float
     entry_arc_radius_mm: float | None
     entry_arc_angle_deg: float
+    axial_offsets_mm: tuple[float, ...] = (0.0,)
+
+    @property
+    def runs(self) -> int:
+        """How often the helix is travelled in one pass."""
+        return self.helices * len(self.axial_offsets_mm)
 
     @property
     def highest_mm(self) -> float:
@@ -138,7 +148,8 @@ class PathSetting:
     def safe_height_mm(self) -> float:
         """Height at which the cutter moves across, clear of the face [mm]."""
         above_face_mm = self.heights.below_mm + SAFE_HEIGHT_MM
-        return max(self.highest_mm + self.heights.rise_mm, above_face_mm)
+        highest_mm = self.highest_mm + max(self.axial_offsets_mm)
+        return max(highest_mm + self.heights.rise_mm, above_face_mm)
 
     def path(self, *, root_diameter_mm: float, trail: Trail | None = None) -> CentrePath:
         """The path of the pass whose tip makes this diameter.
@@ -178,9 +189,10 @@ class PathSetting:
             entry_arc_radius_mm=arc_mm,
             entry_arc_angle_deg=self.entry_arc_angle_deg,
             entry_rise_mm=rise_mm,
-            helix_length_mm=helix_mm * self.helices,
-            path_length_mm=(helix_mm + 2 * arc_length_mm) * self.helices,
+            helix_length_mm=helix_mm * self.runs,
+            path_length_mm=(helix_mm + 2 * arc_length_mm) * self.runs,
             heights_from=HEIGHTS_FROM,
+            axial_offsets_mm=self.axial_offsets_mm,
             elements=self._shape(centre_mm, arc_mm, rise_mm).elements(),
         )
 
@@ -198,6 +210,7 @@ class PathSetting:
             arc_radius_mm=arc_mm,
             arc_angle_deg=self.entry_arc_angle_deg,
             rise_mm=rise_mm,
+            axial_offsets_mm=self.axial_offsets_mm,
         )
 
 
@@ -231,8 +244,8 @@ def path_setting(
     shoulder_distance_mm: float | None = None,
     entry_arc_radius_mm: float | None = None,
     overlap_deg: float | None = None,
-    land_mm: float | None = None,
     lead_in_mm: float | None = None,
+    axial_offsets_mm: tuple[float, ...] = (0.0,),
     cutter_hand: Hand = "right",
     trail: Trail | None = None,
 ) -> PathSetting:
@@ -254,15 +267,18 @@ def path_setting(
         90° arc that lifts the teeth 1 mm clear of the blank, rounded up to half a millimetre.
     overlap_deg : float or None
         What a full-length cutter goes on after one turn; 20° if ``None``.
-    land_mm, lead_in_mm : float or None
+    lead_in_mm : float or None
         See :func:`..clearance.heights_of`.
+    axial_offsets_mm : tuple of float
+        Where along the axis each pass is repeated [mm]; the cutter's nose is then taken as the
+        flat of the groove that they make together.
 
     Raises
     ------
     InfeasibleError
         If the cutter has no room, the arc does not clear the work, or the shoulder leaves none.
     OutOfRangeError
-        If a length is not positive.
+        If a length is not positive, or lead-in or overlap is given for the other kind of cutter.
 
     Notes
     -----
@@ -290,11 +306,17 @@ def path_setting(
         thread_length_mm=thread_length_mm,
         rise_mm=RISE.function(groove.lead_mm, used_mm, angle_deg, centre_mm),
         shoulder_distance_mm=shoulder_distance_mm,
-        land_mm=land_mm,
         lead_in_mm=lead_in_mm,
         trail=trail,
     )
     full = cutter.profile == "full"
+    if overlap_deg is not None and not full:
+        raise OutOfRangeError(
+            "overlap_deg is for a full-length cutter; one row of teeth goes over the whole length",
+            parameter="overlap_deg",
+            value=overlap_deg,
+            accepted="left out, or a cutter_profile of full",
+        )
     turns_ratio = (
         _full_turns(groove, heights, overlap_deg, trail)
         if full
@@ -311,6 +333,7 @@ def path_setting(
         turns_ratio=turns_ratio,
         entry_arc_radius_mm=arc_mm,
         entry_arc_angle_deg=angle_deg,
+        axial_offsets_mm=axial_offsets_mm,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 from typing import Literal
 
 from threadwright_service.calc.errors import OutOfRangeError
@@ -57,13 +58,15 @@ class PathShape:
     arc_radius_mm: float
     arc_angle_deg: float
     rise_mm: float
+    axial_offsets_mm: tuple[float, ...] = (0.0,)
+    """Where along the axis the whole is travelled, one after the other, from its own place."""
 
     def elements(self) -> tuple[PathElement, ...]:
         """All moves in order: down, entry arc, helix, exit arc, up, across to the next start."""
         moves: list[PathElement] = []
-        for number in range(1, self.helices + 1):
+        for offset_mm, number in product(self.axial_offsets_mm, range(1, self.helices + 1)):
             angle = 2 * math.pi * (number - 1) / self.helices
-            helix = self._helix(number, angle)
+            helix = self._helix(number, angle, offset_mm)
             entry = self._arc(number, helix, is_entry=True)
             exit_arc = self._arc(number, helix, is_entry=False)
             above: Point = (entry.start_x_mm, entry.start_y_mm, self.safe_height_mm)
@@ -75,7 +78,7 @@ class PathShape:
             moves.append(_straight(number, _end_of(exit_arc), away))
         return tuple(moves)
 
-    def _helix(self, number: int, angle: float) -> PathElement:
+    def _helix(self, number: int, angle: float, offset_mm: float) -> PathElement:
         """The helix of one start, from the angle at which it is joined."""
         last = angle + self.direction.turn_sign * 2 * math.pi * self.turns_ratio
         rise_mm = self.end_height_mm - self.start_height_mm
@@ -85,10 +88,10 @@ class PathShape:
             start_number=number,
             start_x_mm=self.centre_radius_mm * math.cos(angle),
             start_y_mm=self.centre_radius_mm * math.sin(angle),
-            start_z_mm=self.start_height_mm,
+            start_z_mm=self.start_height_mm + offset_mm,
             end_x_mm=self.centre_radius_mm * math.cos(last),
             end_y_mm=self.centre_radius_mm * math.sin(last),
-            end_z_mm=self.end_height_mm,
+            end_z_mm=self.end_height_mm + offset_mm,
             centre_x_mm=0.0,
             centre_y_mm=0.0,
             travel=self.direction.travel,

@@ -9,11 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.clearance import check_clearances, depth_below_blank_mm
+from threadwright_service.calc.milling.axial_shift import AxialShift, axial_shift_of
+from threadwright_service.calc.milling.clearance import check_clearances
 from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.deflection import (
     caution_slender,
     runout_shift_mm,
@@ -22,10 +25,12 @@ from threadwright_service.calc.milling.deflection import (
 from threadwright_service.calc.milling.division import Division, Given
 from threadwright_service.calc.milling.force import thread_cut
 from threadwright_service.calc.milling.groove import groove_of, pitch_diameter_aim_mm
-from threadwright_service.calc.milling.infeed import Infeed
+from threadwright_service.calc.milling.heights import depth_below_blank_mm
+from threadwright_service.calc.milling.infeed import Infeed, check_infeed_keys
+from threadwright_service.calc.milling.largest_cutter import check_form
 from threadwright_service.calc.milling.leftovers import leftovers_of
 from threadwright_service.calc.milling.limit_report import limit_reports
-from threadwright_service.calc.milling.limits import CuttingLimits, pass_limits
+from threadwright_service.calc.milling.limits import pass_limits
 from threadwright_service.calc.milling.nose import check_nose
 from threadwright_service.calc.milling.over_cut import compensated_root_diameter_mm, over_cut
 from threadwright_service.calc.milling.pass_time import PassClock
@@ -38,6 +43,7 @@ from threadwright_service.calc.milling.planned_pass import (
     spring_advice,
     spring_pass,
 )
+from threadwright_service.calc.milling.section import tooth_profile
 from threadwright_service.calc.milling.spring_pass import Bend
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 from threadwright_service.calc.trail import Trail
@@ -65,8 +71,16 @@ def pass_plan(
     milling: Milling = "climb",
     pitch_diameter_aim_ratio: float = 0.5,
     deflection_share_ratio: float | None = None,
+    form_share_ratio: float | None = None,
     depth_of_a_pass_mm: float | None = None,
+    last_pass_depth_min_mm: float | None = None,
     entry_arc_radius_mm: float | None = None,
+    lead_in_mm: float | None = None,
+    overlap_deg: float | None = None,
+    axial_shift: bool = False,
+    axial_overlap_share_ratio: float | None = None,
+    drill_point_angle_deg: float | None = None,
+    profile_points: int = 0,
     cutter_hand: Hand = "right",
     trail: Trail | None = None,
 ) -> PassPlan:
@@ -99,9 +113,20 @@ def pass_plan(
         Where in its tolerance the pitch diameter is aimed, 0 smallest to 1 largest.
     deflection_share_ratio : float, optional
         Largest bend of a cutting pass, on the pitch diameter, as a share of its tolerance.
-    depth_of_a_pass_mm : float, optional
-        Largest mean radial depth of the passes [mm]; by common practice for the hardness if not
-        given.
+    form_share_ratio : float, optional
+        Share of the tolerance that may go into the flank's form; see :mod:`.largest_cutter`.
+    depth_of_a_pass_mm, last_pass_depth_min_mm : float, optional
+        Largest mean radial depth of the passes, least depth of the last cut [mm]; by common
+        practice for the hardness if not given.
+    lead_in_mm, overlap_deg : float, optional
+        Beginning of the helix, and overlap of a full-length cutter; see :mod:`.path`.
+    axial_shift : bool
+        Whether a nose narrower than the groove widens it by cuts beside each other at each depth,
+        so that the root stays within its limits; see :mod:`.axial_shift`.
+    drill_point_angle_deg : float, optional
+        Point angle of the drill of a blind hole [deg].
+    profile_points : int
+        How many points of the groove's axial section are told.
 
     Raises
     ------
@@ -116,6 +141,12 @@ def pass_plan(
     -----
     Source: derivation. Bending is quasi-static; dynamics (chatter) are not modelled.
     """
+    check_infeed_keys(
+        infeed=infeed,
+        infeed_ratio=infeed_ratio,
+        infeed_depths_mm=infeed_depths_mm,
+        first_pass_share_ratio=first_pass_share_ratio,
+    )
     groove = groove_of(
         thread=thread,
         pitch_diameter_mm=pitch_diameter_aim_mm(thread=thread, aim_ratio=pitch_diameter_aim_ratio),
@@ -130,19 +161,33 @@ def pass_plan(
         infeed_depths_mm=infeed_depths_mm,
         first_pass_share_ratio=first_pass_share_ratio,
     )
-    root_mm = compensated_root_diameter_mm(groove=groove, cutter=cutter, trail=trail)
+    shift = None
+    if axial_shift:
+        shift = axial_shift_of(
+            thread=thread,
+            groove=groove,
+            cutter=cutter,
+            overlap_ratio=axial_overlap_share_ratio,
+            trail=trail,
+        )
+    # The cutter of whose nose and flanks the groove is made, at all offsets together.
+    shaping = cutter if shift is None else shift.widened(cutter)
+    root_mm = compensated_root_diameter_mm(groove=groove, cutter=shaping, trail=trail)
 
     def setting_at(root_diameter_mm: float, to: Trail | None) -> PathSetting:
         return path_setting(
             groove=groove,
             hand=thread.hand,
             milling=milling,
-            cutter=cutter,
+            cutter=shaping,
             root_diameter_mm=root_diameter_mm,
             blank_diameter_mm=start_mm,
             thread_length_mm=thread_length_mm,
             shoulder_distance_mm=shoulder_distance_mm,
             entry_arc_radius_mm=entry_arc_radius_mm,
+            overlap_deg=overlap_deg,
+            lead_in_mm=lead_in_mm,
+            axial_offsets_mm=(0.0,) if shift is None else shift.offsets_mm,
             cutter_hand=cutter_hand,
             trail=to,
         )
@@ -150,10 +195,10 @@ def pass_plan(
     plain_setting = setting_at(root_mm, None)
     # A cutter that cannot make the thread is refused before the depth is divided: nothing bounds
     # how long that would take for a depth or nose that no cut has.
-    check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root_mm)
+    check_nose(thread=thread, groove=groove, cutter=shaping, root_diameter_mm=root_mm)
     check_clearances(
         groove=groove,
-        cutter=cutter,
+        cutter=shaping,
         root_diameter_mm=root_mm,
         blank_diameter_mm=start_mm,
         heights=plain_setting.heights,
@@ -168,7 +213,8 @@ def pass_plan(
     )
     job = Job(
         groove=groove,
-        cutter=cutter,
+        cutter=shaping,
+        groove_tooth=tooth_profile(groove=groove, cutter=shaping),
         cut=thread_cut(
             groove=groove,
             cutter=cutter,
@@ -187,6 +233,7 @@ def pass_plan(
             deflection_share_ratio=deflection_share_ratio,
             surface_speed_m_per_min=surface_speed_m_per_min,
             depth_of_a_pass_mm=depth_of_a_pass_mm,
+            last_pass_depth_min_mm=last_pass_depth_min_mm,
             trail=trail,
         ),
         stiffness=bending,
@@ -210,11 +257,31 @@ def pass_plan(
         bends=bends,
         springs=springs,
         setting=setting,
-        thread=thread,
-        cutting=cutting,
-        machine=machine,
+        shift=shift,
+        wanted=_Wanted(
+            thread=thread,
+            cutting=cutting,
+            machine=machine,
+            thread_length_mm=thread_length_mm,
+            form_share_ratio=form_share_ratio,
+            drill_point_angle_deg=drill_point_angle_deg,
+            profile_points=profile_points,
+        ),
         trail=trail,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """What the answer is put together from beside the job."""
+
+    thread: ThreadLimits
+    cutting: CuttingLimits
+    machine: Machine
+    thread_length_mm: float
+    form_share_ratio: float | None
+    drill_point_angle_deg: float | None
+    profile_points: int
 
 
 def _start_diameter_mm(
@@ -255,9 +322,8 @@ def _assembled(
     bends: list[Bend],
     springs: int,
     setting: PathSetting,
-    thread: ThreadLimits,
-    cutting: CuttingLimits,
-    machine: Machine,
+    shift: AxialShift | None,
+    wanted: _Wanted,
     trail: Trail | None,
 ) -> PassPlan:
     depth_mm = division.depths_mm[-1]
@@ -280,6 +346,15 @@ def _assembled(
     )
     spread_mm = 2 * (left.half_spread_mm + job.runout_spread_mm)
     paths = tuple(setting.path(root_diameter_mm=each.root_diameter_mm) for each in cuts)
+    thread, cutting = wanted.thread, wanted.cutting
+    made = over_cut(
+        groove=job.groove,
+        cutter=job.cutter,
+        root_diameter_mm=root_mm,
+        corrected=corrected,
+        profile_points=wanted.profile_points,
+        trail=trail,
+    )
     plan = PassPlan(
         side=job.groove.side,
         milling=job.cut.milling,
@@ -290,13 +365,7 @@ def _assembled(
         expected_pitch_diameter_range=Range(
             max_mm=expected_mm + spread_mm, min_mm=expected_mm - spread_mm
         ),
-        over_cut=over_cut(
-            groove=job.groove,
-            cutter=job.cutter,
-            root_diameter_mm=root_mm,
-            corrected=corrected,
-            trail=trail,
-        ),
+        over_cut=made,
         deflection_correction_mm=-2 * outward * left.expected_mm if corrected else 0.0,
         runout_correction_mm=2 * outward * job.runout_mm if corrected else 0.0,
         nose=check_nose(
@@ -307,6 +376,16 @@ def _assembled(
             blank_diameter_mm=job.blank_diameter_mm,
             trail=trail,
         ),
+        form=check_form(
+            thread=thread,
+            groove=job.groove,
+            cutter=job.cutter,
+            over_cut=made,
+            share_ratio=wanted.form_share_ratio,
+            hole_diameter_mm=None if job.groove.side == "external" else job.blank_diameter_mm,
+            trail=trail,
+        ),
+        axial_shift=shift,
         depth_mm=depth_mm,
         cutter_centre_radius_mm=final.cutter_centre_radius_mm,
         surface_speed_m_per_min=math.pi
@@ -314,6 +393,7 @@ def _assembled(
         * division.spindle_speed_rev_per_min
         / 1000,
         spindle_speed_rev_per_min=division.spindle_speed_rev_per_min,
+        tool_life_min=cutting.tool_life_min,
         infeed=job.given.infeed,
         cutting_passes=division.passes,
         spring_passes=springs,
@@ -325,7 +405,7 @@ def _assembled(
             limits=job.limits,
             given=job.given,
             cutting=cutting,
-            machine=machine,
+            machine=wanted.machine,
             passes=planned,
             pass_time_s=job.pass_time_s,
         ),
@@ -338,6 +418,8 @@ def _assembled(
             root_diameter_mm=root_mm,
             blank_diameter_mm=job.blank_diameter_mm,
             heights=setting.heights,
+            thread_length_mm=wanted.thread_length_mm,
+            drill_point_angle_deg=wanted.drill_point_angle_deg,
             trail=trail,
         ),
         leftovers=leftovers_of(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from threadwright_service.calc.milling.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.division import Division, Given
 from threadwright_service.calc.milling.force import SMALLEST_MEASURED_CHIP_MM
-from threadwright_service.calc.milling.limits import CuttingLimits, PassLimits, practice_passes
+from threadwright_service.calc.milling.limits import PassLimits, practice_passes
 from threadwright_service.calc.milling.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
@@ -49,6 +50,13 @@ def note_plan(
                 f"{report.name}-exceeded",
                 f"{_BROKEN[report.name]}{where}: {report.share_ratio:.2f} of the limit",
             )
+    if plan.axial_shift is not None and len(plan.axial_shift.offsets_mm) > 1:
+        trail.caution(
+            "axial-shift-load",
+            f"each depth is cut {len(plan.axial_shift.offsets_mm)} times beside each other; force "
+            "and bend are those of a cut with both flanks, more than the true ones: measure "
+            "before the last pass",
+        )
     _note_chips(plan, limits, division, trail)
     _note_passes(plan, limits, given, trail)
     _note_size(plan, thread, given, trail)

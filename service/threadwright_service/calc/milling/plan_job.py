@@ -11,44 +11,52 @@ from threadwright_service.calc.milling.deflection import Stiffness
 from threadwright_service.calc.milling.division import Division, Given, judged
 from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
 from threadwright_service.calc.milling.groove import ThreadGroove
+from threadwright_service.calc.milling.heights import depth_below_blank_mm
 from threadwright_service.calc.milling.limits import PassLimits
 from threadwright_service.calc.milling.load import pass_load
 from threadwright_service.calc.milling.optimiser import fastest
 from threadwright_service.calc.milling.over_cut import made_pitch_diameter_mm
 from threadwright_service.calc.milling.pass_time import PassClock
+from threadwright_service.calc.milling.peak import root
+from threadwright_service.calc.milling.section import ToothProfile
 from threadwright_service.calc.milling.spring_pass import (
     MOST_BY_DEFAULT,
     Bend,
     after_spring_pass,
     is_worth_it,
 )
+from threadwright_service.calc.milling.swept_groove import swept_groove_of
 from threadwright_service.calc.trail import Formula, Trail
 
 CORRECTED_DEPTH: Final = Formula(
-    "depth to programme: bend added, run-out taken off",
+    "depth to programme: bend added, run-out taken off, c what the over-cut changes with it",
     "h",
-    "h_0 + delta - eps",
-    "h_0 delta eps",
+    "h_0 + delta - eps + c",
+    "h_0 delta eps c",
     unit="mm",
     source="derivation",
 )
 
 MOST_BEND_RATIO: Final = 0.15
 """A bend of more than this share of the depth is not allowed for but refused."""
-_ROUNDS: Final = 8
 _SETTLED_MM: Final = 2e-5
-_STEEPEST: Final = 0.9
+_SECANTS: Final = 4
+_FLATTEST: Final = -0.1
+"""Of what is left more, over what is allowed for; about -1: the depth hardly moves the bend."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A job, resolved: all that the passes follow from.
 
-    ``runout_mm`` is how much deeper run-out lets the cutter cut, on the radius.
+    ``cutter`` and ``groove_tooth`` are those that the groove is made of, at all axial offsets
+    together; ``cut`` is loaded by the cutter in hand. ``runout_mm`` is how much deeper run-out lets
+    the cutter cut, on the radius.
     """
 
     groove: ThreadGroove
     cutter: Cutter
+    groove_tooth: ToothProfile
     cut: ThreadCut
     limits: PassLimits
     stiffness: Stiffness
@@ -58,6 +66,23 @@ class Job:
     tolerance_mm: float
     runout_mm: float
     runout_spread_mm: float
+
+    def depth_mm(self, *, bend_mm: float) -> float:
+        """Depth at which the pitch diameter comes out as aimed with a bend that is left [mm].
+
+        Raises
+        ------
+        InfeasibleError
+            If no depth gives it.
+        """
+        outward = self.groove.outward
+        swept = swept_groove_of(groove=self.groove, cutter=self.cutter)
+        programmed_mm = self.groove.pitch_diameter_mm / 2 - outward * (bend_mm - self.runout_mm)
+        centre_mm = swept.centre_radius_mm(programmed_mm)
+        root_mm = 2 * (centre_mm - outward * self.cutter.radius_mm)
+        return depth_below_blank_mm(
+            groove=self.groove, root_diameter_mm=root_mm, blank_diameter_mm=self.blank_diameter_mm
+        )
 
     def root_diameter_mm(self, depth_mm: float) -> float:
         """Diameter that the tip is set for at a depth [mm]."""
@@ -108,15 +133,21 @@ def settled(
     cut, given = job.cut, job.given
     division = fastest(
         cut=cut,
-        depth_mm=plain_mm - job.runout_mm,
+        depth_mm=job.depth_mm(bend_mm=0.0),
         limits=job.limits,
         given=given,
         pass_time_s=job.pass_time_s,
     )
     bends, springs = _bends(job, division, spring_passes)
     if given.infeed != "list":
-        division, bends = _at_corrected_depth(job, plain_mm, division, bends, springs)
-        CORRECTED_DEPTH(trail, plain_mm, bends[springs].expected_mm, job.runout_mm)
+        correction = _Correction(job, plain_mm, springs, division, bends)
+        if correction.left_mm > 0:
+            _correct(correction)
+        division, bends = correction.division, correction.bends
+        left_mm, depth_mm = bends[springs].expected_mm, division.depths_mm[-1]
+        CORRECTED_DEPTH(
+            trail, plain_mm, left_mm, job.runout_mm, depth_mm - plain_mm - left_mm + job.runout_mm
+        )
     if spring_passes is None and trail is not None:
         trail.assume(
             "spring_passes",
@@ -127,39 +158,70 @@ def settled(
     return division, bends, springs
 
 
-def _at_corrected_depth(
-    job: Job, plain_mm: float, division: Division, bends: list[Bend], springs: int
-) -> tuple[Division, list[Bend]]:
-    """The division stretched to the depth that allows for the bend, with its feed and bends.
+@dataclass(slots=True)
+class _Correction:
+    """The division stretched to the depth that allows for a bend, and the bend that it then has."""
 
-    The bend changes the depth, and the depth the bend by a small part of that: two rounds settle
-    it, a few more where a neck bends by a tenth of the depth.
-    """
-    limits = replace(job.limits, spindle_speed_rev_per_min=division.spindle_speed_rev_per_min)
-    allowed_mm, found_mm = 0.0, bends[springs].expected_mm
-    slope = 0.0
-    for _ in range(_ROUNDS):
-        # The bend found is a function of the bend allowed for: its fixed point, by the secant.
-        next_mm = allowed_mm + (found_mm - allowed_mm) / (1 - slope)
-        _refuse_bent(job, next_mm, plain_mm)
-        depth_mm = CORRECTED_DEPTH.function(plain_mm, next_mm, job.runout_mm)
-        scale = depth_mm / division.depths_mm[-1]
-        division = replace(
+    job: Job
+    plain_mm: float
+    springs: int
+    division: Division
+    bends: list[Bend]
+
+    def excess_mm(self, allowed_mm: float) -> float:
+        """What the last pass leaves more than was allowed for [mm]; the division follows."""
+        job = self.job
+        _refuse_bent(job, allowed_mm, self.plain_mm)
+        depth_mm = job.depth_mm(bend_mm=allowed_mm)
+        scale = depth_mm / self.division.depths_mm[-1]
+        self.division = replace(
             judged(
                 job.cut,
-                (*(t * scale for t in division.depths_mm[:-1]), depth_mm),
-                limits,
+                (*(t * scale for t in self.division.depths_mm[:-1]), depth_mm),
+                replace(
+                    job.limits, spindle_speed_rev_per_min=self.division.spindle_speed_rev_per_min
+                ),
                 job.given.feed_per_tooth_mm,
             ),
-            power_limited=division.power_limited,
+            power_limited=self.division.power_limited,
         )
-        bends, _ = _bends(job, division, springs)
-        now_mm = bends[springs].expected_mm
-        if abs(now_mm - next_mm) < _SETTLED_MM:
+        self.bends, _ = _bends(job, self.division, self.springs)
+        return self.left_mm - allowed_mm
+
+    @property
+    def left_mm(self) -> float:
+        """What the last pass leaves proud [mm]."""
+        return self.bends[self.springs].expected_mm
+
+
+def _correct(correction: _Correction) -> None:
+    """Bring the bend that is allowed for and the one that is left together.
+
+    The bend changes the depth, and the depth the bend by a small part of that: two or three
+    steps of the secant settle it. Where a neck bends by much of the depth, or a feed limit takes
+    over on the way, the place is enclosed and found for certain.
+    """
+    allowed_mm, excess_mm = 0.0, correction.left_mm
+    next_mm = excess_mm
+    for _ in range(_SECANTS):
+        now_mm = correction.excess_mm(next_mm)
+        if abs(now_mm) < _SETTLED_MM:
+            return
+        slope = (now_mm - excess_mm) / (next_mm - allowed_mm)
+        allowed_mm, excess_mm = next_mm, now_mm
+        next_mm = max(0.0, allowed_mm - excess_mm / min(slope, _FLATTEST))
+        if next_mm == allowed_mm:
             break
-        slope = min(_STEEPEST, (now_mm - found_mm) / (next_mm - allowed_mm))
-        allowed_mm, found_mm = next_mm, now_mm
-    return division, bends
+    low_mm, high_mm = 0.0, 2 * max(allowed_mm, _SETTLED_MM)
+    while correction.excess_mm(high_mm) > 0:
+        low_mm, high_mm = high_mm, 2 * high_mm
+    settled_mm = root(
+        lambda bend_mm: correction.excess_mm(bend_mm) / high_mm,
+        low_mm,
+        high_mm,
+        _SETTLED_MM / high_mm,
+    )
+    correction.excess_mm(settled_mm)
 
 
 def _refuse_bent(job: Job, bend_mm: float, depth_mm: float) -> None:

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from threadwright_service.calc.milling.axial_shift import AxialShift
 from threadwright_service.calc.milling.clearance import Clearances
 from threadwright_service.calc.milling.deflection import Stiffness
 from threadwright_service.calc.milling.infeed import Infeed
+from threadwright_service.calc.milling.largest_cutter import FormCheck
 from threadwright_service.calc.milling.leftovers import Leftovers
 from threadwright_service.calc.milling.nose import NoseCheck
 from threadwright_service.calc.milling.over_cut import OverCut
@@ -117,10 +119,15 @@ class PassPlan:
     deflection_correction_mm: float
     runout_correction_mm: float
     nose: NoseCheck
+    form: FormCheck
+    axial_shift: AxialShift | None
+    """``None`` where the nose itself makes the root."""
     depth_mm: float
     cutter_centre_radius_mm: float
     surface_speed_m_per_min: float
     spindle_speed_rev_per_min: float
+    tool_life_min: float | None
+    """What the recommended surface speed is for, in the cut."""
     infeed: Infeed
     cutting_passes: int
     spring_passes: int

@@ -149,7 +149,9 @@ def _planned(
         radial_depth_mm=depth_mm - start_mm,
         cutter_centre_radius_mm=path.cutter_centre_radius_mm,
         chip_area_mm2=removed_area_mm2(
-            tooth=job.cut.tooth, from_depth_mm=start_mm, to_depth_mm=depth_mm
+            tooth=job.groove_tooth,
+            from_depth_mm=start_mm,
+            to_depth_mm=depth_mm,
         ),
         engagement_deg=load.engagement_deg,
         teeth_in_cut_ratio=load.teeth_in_cut_ratio,
