@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import count
 from typing import Any
 
 from threadwright_service.api import BY_NAME
@@ -37,16 +39,26 @@ def run_batch(body: Any, limit: int) -> dict[str, Any]:
     BatchTooLargeError
         If it holds more items than ``limit``.
     """
-    items = _items_of(body, limit)
-    answered = [_answered(index, item) for index, item in enumerate(items)]
-    failed = sum(1 for item in answered if item["status"] != 200)
-    return {
-        "count": len(items),
-        "ok": len(items) - failed,
-        "failed": failed,
-        "items": answered,
-        "meta": {"service": SERVICE_VERSION, "tables": TABLES_VERSION},
-    }
+    items = list(answers(body, limit))
+    failed = sum(1 for item in items if item["status"] != 200)
+    return {**counts(len(items), failed), "items": items, "meta": META}
+
+
+def answers(body: Any, limit: int) -> Iterator[dict[str, Any]]:
+    """The members of ``items`` one by one, each computed when it is asked for.
+
+    Parameters and what it raises, at once, as :func:`run_batch`.
+    """
+    return map(_answered, count(), _items_of(body, limit))
+
+
+def counts(items: int, failed: int) -> dict[str, int]:
+    """The members of a batch's answer that come before its items."""
+    return {"count": items, "ok": items - failed, "failed": failed}
+
+
+META = {"service": SERVICE_VERSION, "tables": TABLES_VERSION}
+"""What all items of a batch rest on."""
 
 
 class BatchTooLargeError(Exception):

@@ -8,10 +8,9 @@ from typing import Any, Final
 from flask import Request, Response
 
 from threadwright_service.api.answer import RefusedError, answer
-from threadwright_service.api.batch import BatchTooLargeError, run_batch
+from threadwright_service.api.batch import BatchTooLargeError, answers
 from threadwright_service.api.operation import Operation
 from threadwright_service.api.problems import Problem, invalid_request, problem, refused
-from threadwright_service.app.batch_rows import batch_bytes
 from threadwright_service.app.body import UnreadableError, json_body
 from threadwright_service.app.choice import (
     CONTROL_KEYS,
@@ -23,16 +22,15 @@ from threadwright_service.app.choice import (
     wants_text_errors,
 )
 from threadwright_service.app.reply import (
-    JSON,
     TEXT,
     Reply,
     computed,
-    json_bytes,
     problem_line_reply,
     problem_reply,
 )
 from threadwright_service.app.representations import BY_FORMAT, Representation
 from threadwright_service.app.requests_told import BATCH_ITEMS, KEPT_REPLY, PROBLEM, REQUEST_ID
+from threadwright_service.app.written_batch import batch_csv, batch_json
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.settings import Settings
 
@@ -85,23 +83,21 @@ def answer_batch(
         form = list_form(choice, control)
         if choice.rows is not None:
             raise InvalidRequestError((_no_rows(choice.rows),))
-        answered = run_batch(json_body(request, settings.body_limit), settings.batch_limit)
+        items = answers(json_body(request, settings.body_limit), settings.batch_limit)
+        batch = batch_csv(items, choice.options) if form.name == "csv" else batch_json(items)
     except InvalidRequestError as error:
         return failed(request, invalid_request(error), control, suffixed)
     except BatchTooLargeError as error:
         return failed(request, problem(413, "too-large", str(error)), control, suffixed)
     except UnreadableError as error:
         return failed(request, error.problem, control, suffixed)
-    request.environ[BATCH_ITEMS] = (answered["ok"], answered["failed"])
-    headers = {"Cache-Control": "no-store"}
-    if form.name == "csv":
-        return Reply(
-            status=200,
-            body=batch_bytes(answered, choice.options),
-            content_type=form.content_type,
-            headers=headers,
-        )
-    return Reply(status=200, body=json_bytes(answered), content_type=JSON, headers=headers)
+    request.environ[BATCH_ITEMS] = (batch.ok, batch.failed)
+    return Reply(
+        status=200,
+        body=batch.body,
+        content_type=form.content_type,
+        headers={"Cache-Control": "no-store"},
+    )
 
 
 def flask_response(reply: Reply) -> Response:
