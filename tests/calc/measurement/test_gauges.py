@@ -16,6 +16,7 @@ from threadwright_service.calc.measurement.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.groove import PACKAGE
 from threadwright_service.calc.measurement.iso_1502 import gauge_row, iso_1502_gauges
 from threadwright_service.calc.tables import load
+from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import DiameterLimits, Side, Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
@@ -198,6 +199,41 @@ class TestAsme:
         assert (row["pitch_diameter_in"], row["half_angle_arcmin"]) == (x, angle)
 
     @pytest.mark.parametrize(
+        ("size", "per_inch", "x", "lead", "angle"),
+        [
+            (0.06, 80, 0.0002, 0.0002, 30), (0.073, 64, 0.0002, 0.0002, 30),
+            (0.073, 72, 0.0002, 0.0002, 30), (0.086, 56, 0.0002, 0.0002, 30),
+            (0.099, 48, 0.0002, 0.0002, 30), (0.112, 40, 0.0002, 0.0002, 20),
+            (0.125, 44, 0.0002, 0.0002, 20), (0.138, 32, 0.0003, 0.0003, 15),
+            (0.164, 36, 0.0002, 0.0002, 20), (0.19, 24, 0.0003, 0.0003, 15),
+            (0.625, 11, 0.0003, 0.0003, 10), (0.625, 18, 0.0003, 0.0003, 10),
+            (0.75, 10, 0.0003, 0.0003, 10), (0.75, 16, 0.0003, 0.0003, 10),
+            (0.75, 20, 0.0003, 0.0003, 15), (0.875, 9, 0.0003, 0.0003, 10),
+            (0.875, 14, 0.0003, 0.0003, 10), (1.0, 8, 0.0004, 0.0004, 5),
+            (1.0, 12, 0.0003, 0.0003, 10),
+        ],
+    )  # fmt: skip
+    def test_published_x_tolerances(
+        self, size: float, per_inch: float, x: float, lead: float, angle: float
+    ) -> None:
+        """Rows of a public chart, 'PD Charts', Table I (scribd.com/document/548196218)."""
+        row = x_tolerances(nominal_diameter_in=size, threads_per_inch=per_inch)
+        assert (row["pitch_diameter_in"], row["lead_in"], row["half_angle_arcmin"]) == (
+            x,
+            lead,
+            angle,
+        )
+        assert str(row["basis"]).startswith("published")
+
+    @pytest.mark.parametrize(
+        ("text", "warned"), [("3/4-10 UNC-2A", False), ("2-8 UN-2A", True), ("1-5 UNS-2B", True)]
+    )
+    def test_what_rests_on_memory_is_cautioned(self, text: str, warned: bool) -> None:
+        trail = Trail()
+        gauge_limits(thread=thread_limits(designation=text), trail=trail)
+        assert ("from-memory" in {caution.code for caution in trail.cautions}) is warned
+
+    @pytest.mark.parametrize(
         ("size", "per_inch", "parameter"),
         [
             (4.001, 8, "nominal_diameter"),
@@ -233,7 +269,7 @@ class TestDispatch:
         gauge_limits(thread=unc_3_4_2a(), trail=trail)
         assert trail.steps is not None
         assert (trail.steps[0].symbol, trail.steps[0].value) == ("X", 0.0003)
-        assert "from-memory" in {caution.code for caution in trail.cautions}
+        assert trail.steps[0].source == "asme-b1-2, published chart"
 
     def test_given_standard_is_not_an_assumption(self) -> None:
         trail = Trail()

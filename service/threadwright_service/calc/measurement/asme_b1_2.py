@@ -1,8 +1,8 @@
 """Gauges whose tolerance lies inside the product's limits: ASME B1.2 (inch) and B1.16M (metric).
 
 The gauge pitch diameters are the product's own limits (50 published values of a metric chart
-agree). The direction and the amount of the X tolerance are from memory; for metric gauges no
-amount is carried at all.
+agree). Amount and direction of the X tolerance stand in a public chart up to 1.5 in; above that
+size they are from memory. For metric gauges no amount is carried at all.
 """
 
 from __future__ import annotations
@@ -61,8 +61,8 @@ def x_tolerances(*, nominal_diameter_in: float, threads_per_inch: float) -> Mapp
 
     Notes
     -----
-    Source: memory of asme-b1-2; 0.0003 in at 11, 18 and 24 threads per inch is seen in a public
-    chart.
+    Source: pitch-diameter-chart, #0-80 to 1-20; memory of asme-b1-2 above 1.5 in and below 8
+    threads per inch.
 
     Examples
     --------
@@ -84,7 +84,7 @@ def x_tolerances(*, nominal_diameter_in: float, threads_per_inch: float) -> Mapp
                 "pitch_diameter_in": row["over_1_5_in" if large else "to_1_5_in"],
                 "lead_in": row["lead_in"],
                 "half_angle_arcmin": row["half_angle_arcmin"],
-                "basis": row["basis"],
+                "basis": row["basis_over_1_5" if large else "basis_to_1_5"],
             }
     raise NotTabulatedError(
         f"the X tolerances have no group for {threads_per_inch:g} threads per inch",
@@ -116,8 +116,8 @@ def asme_gauges(
 
     Notes
     -----
-    Source: asme-b1-16m, public gauge chart, for the sizes; memory of asme-b1-2 for the tolerance
-    and its direction. A GO gauge worn to the product's limit is withdrawn: derivation, as beyond
+    Source: asme-b1-16m, public gauge chart, for the sizes; pitch-diameter-chart and memory of
+    asme-b1-2 for the tolerance and its direction. A GO gauge worn to the product's limit is withdrawn: derivation, as beyond
     it parts outside the limits would pass.
     """
     metric = standard == "ASME B1.16M"
@@ -138,7 +138,7 @@ def asme_gauges(
     )
     x = None if x_row is None else float(x_row["pitch_diameter_in"])
     plug = own.side == "internal"
-    if trail is not None and x is not None:
+    if trail is not None and x is not None and x_row is not None:
         trail.step(
             "X tolerance of the gauge's pitch diameter",
             "X",
@@ -146,7 +146,7 @@ def asme_gauges(
             {"D": own.nominal_diameter, "n": 1 / own.pitch},
             x,
             "in",
-            "memory, asme-b1-2",
+            f"asme-b1-2, {x_row['basis']}",
         )
     # Inside the product's limits: upwards from its smallest size, downwards from its largest.
     go, not_go = (
@@ -175,7 +175,7 @@ def _gauges(
     sizes = (
         "sizes: published chart (the product's limits)"
         if x_row is None
-        else f"sizes: the product's limits; X tolerances and their direction: {x_row['basis']}"
+        else f"sizes: the product's limits, X tolerances and their direction: {x_row['basis']}"
     )
     return GaugeLimits(
         standard=standard,

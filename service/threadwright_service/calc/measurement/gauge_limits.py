@@ -84,7 +84,7 @@ def gauge_limits(
 
 
 def _cautions(result: GaugeLimits, trail: Trail) -> None:
-    if "memory" in result.basis.partition(";")[0] or result.standard == "ASME B1.2":
+    if "memory" in result.basis.partition(";")[0]:
         trail.caution(
             "from-memory",
             "Some of these gauge tolerances rest on memory alone (see basis). Compare them with "

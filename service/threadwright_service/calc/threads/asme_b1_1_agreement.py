@@ -37,6 +37,8 @@ _SIDES: Final[Mapping[str, Side]] = {
     for each in CLASSES
     for engagement in ("", "SE")
 }
+_METRIC: Final = 4.0
+"""Fewer threads per inch in no series are more likely a metric pitch whose M was left out."""
 _NAMED_SERIES: Final = ("UNC", "UNF", "UNEF")
 
 
@@ -134,13 +136,17 @@ def _diameter_in(
             return series in _NAMED_SERIES and series in pitches_of(diameter_in)
         return (diameter_in, threads_per_inch) in standard_pairs()
 
-    found = [each for each in (as_number_in, inches) if is_standard(each)]
+    def leaves_a_core(diameter_in: float) -> bool:
+        return (threads_per_inch or 0.0) * diameter_in * _LARGEST_SHARE >= 1
+
+    standard = [each for each in (as_number_in, inches) if is_standard(each)]
+    found = standard or [each for each in (as_number_in, inches) if leaves_a_core(each)]
     if len(found) == 1:
         return found[0]
     pitch = "" if threads_per_inch is None else f"-{threads_per_inch:g}"
     raise AmbiguousError(
         f"{number}{pitch} may be number size #{number} or {number} in, and "
-        + ("both are" if found else "neither is")
+        + ("both are" if standard else "neither is")
         + " standard with that pitch",
         parameter="nominal_diameter",
         value=f"{number}{pitch}",
@@ -204,7 +210,8 @@ def _series(diameter_in: float, threads_per_inch: float, symbol: str, trail: Tra
             f"{written} is in no series",
             parameter="designation",
             value=written,
-            accepted=f"{pitches_text(diameter_in)}; or {written} UNS, if it is meant",
+            accepted=f"{pitches_text(diameter_in)}; or {written} UNS, if it is meant"
+            + ("; M before a metric size, as M24x1.5" if threads_per_inch < _METRIC else ""),
         )
     if named and named != "UN":
         others = pitches_of(diameter_in).get(named, ())

@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from functools import lru_cache
 from typing import Final, NamedTuple
 
 from threadwright_service.calc.errors import (
@@ -26,11 +25,9 @@ from threadwright_service.calc.threads.asme_b1_1_agreement import (
     Size,
     agreed,
 )
-from threadwright_service.calc.threads.asme_b1_1_series import (
-    NUMBER_SIZES,
-    number_size_diameter_in,
-    standard_pairs,
-)
+from threadwright_service.calc.threads.asme_b1_1_series import standard_pairs
+from threadwright_service.calc.threads.asme_b1_1_size import SIZE, size_of_parts, size_of_text
+from threadwright_service.calc.threads.beside_the_thread import hint
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import checked_starts, without_qualifiers
 from threadwright_service.calc.threads.registry import Fields, agreed_class
@@ -57,30 +54,26 @@ class Tail(NamedTuple):
     engagement_in: float | None = None
 
 
-_SIZE: Final = (
-    r"(?:([0-9]{0,4}\.[0-9]{1,8})"  # as the first: it is found or not without a step back
-    r"|(?:#|NO\.? ?)([0-9]{1,3})"
-    r"|(?:([0-9]{1,3})[ \-])?([0-9]{1,3})/([0-9]{1,3})"
-    r"|([0-9]{1,4}))"
-    r"(?:(?=[ (\"I])(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?)?"
-)
 _FIRST: Final = frozenset("0123456789.#Nn")
 """What a size begins with; nearly every text of another family begins with a letter."""
-_SIZE_ALONE: Final = re.compile(_SIZE)
 _HEAD: Final = re.compile(
-    _SIZE + r"(?: ?[\-X] ?([0-9]{1,6}(?:\.[0-9]{1,6})?)(?: ?TPI)?(?![AB]\b))?(?![0-9])(.*)"
+    SIZE + r"(?:(?: ?[\-X*] ?| )([0-9]{1,6}(?:\.[0-9]{1,6}|[ \-][1-9]/[2-8](?![0-9/]))?)(?: ?TPI)?"
+    r"(?![AB]\b))?(?![0-9])(.*)"
 )
 _PITCH_WITH_DIGIT: Final = re.compile(r" ?P(?![A-Z])")
 _LONG_TAIL: Final = re.compile(
     r"(?:[ \-X]*([0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"  # pitch
     r"(?:[ \-]*([0-9]{0,2}\.[0-9]{1,8}|[0-9]) ?L(?![A-Z]))?"  # lead
-    r"[ \-]*(UNR?(?:C|F|EF|S)?(?![A-Z]))?"  # series
-    r"[ \-]*((?:SE ?)?[0-9]{1,2} ?[A-Z](?![A-Z])(?: ?/ ?[0-9]{1,2} ?[A-Z])?)?"  # class
+    r"[ \-]*(?:([0-9]{1,2}) ?(?=UN))?(UNR?(?:C|F|EF|S)?(?![A-Z]))?"  # series, its count before it
+    r"[ \-]*(?:CL(?:ASS|\.)? ?)?((?:SE ?)?[0-9]{1,2} ?[A-Z](?![A-Z])"  # class
+    r"(?:(?: ?/ ?| )[0-9]{1,2} ?[A-Z](?![A-Z]))?)?"
     r"[ \-]*(?:LE ?=? ?([0-9]{0,3}\.[0-9]{1,6}|[0-9]{1,3})(?: ?(?:IN\.?|\"))?)?"  # engagement
     r"[ \-]*(\(2[123]\))?"  # gauging system
     r"[ \-]*(.*)"
 )
+_BETWEEN_CLASSES: Final = re.compile(r"(?<=[A-Z]) (?=[0-9])")
 _AMERICAN_NATIONAL: Final = re.compile(r"N(?:C|F|EF|S)?(?:[ \-]?[1-4])?[AB]?$")
+_METRIC_POSITIONS: Final = frozenset("EFGH")
 _TAILS: Final[Mapping[str, Tail]] = {
     text: Tail(symbol, tolerance_class)
     for symbol in ("", *_PLAIN_SYMBOLS)
@@ -143,8 +136,16 @@ def parse(
         if tail is None:
             return None
     symbol, written_class, pitch, lead, engagement_in = tail
+    if written_class and not symbol and written_class[-1] in _METRIC_POSITIONS:
+        raise UnknownDesignationError(
+            f"'{text}': {written_class.lower()} is a class of metric threads, whose size "
+            "begins with M",
+            parameter="designation",
+            value=text,
+            accepted="M24x1.5-6g for a metric thread; 2A or 2B for a Unified one",
+        )
     hand, starts = qualifiers
-    threads_per_inch = None if count is None else float(count)
+    threads_per_inch = None if count is None else _count(count)
     if pitch:
         threads_per_inch = count_of_pitch(float(pitch), trail)
     if lead:
@@ -154,7 +155,7 @@ def parse(
     inches, number = (
         (float(decimal), None)
         if decimal is not None and in_parentheses is None
-        else _size(decimal, *size, in_parentheses)
+        else size_of_parts(decimal, *size, in_parentheses)
     )
     return agreed(
         inches,
@@ -214,77 +215,6 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
     )
 
 
-def size_of_text(text: str) -> Size:
-    """A size alone, as a field gives it: ``3/4``, ``1 1/2``, ``#10``, ``.750``.
-
-    Raises
-    ------
-    UnknownDesignationError
-        If the text is no size.
-    """
-    match = _SIZE_ALONE.fullmatch(text.strip().upper())
-    if match is None:
-        raise UnknownDesignationError(
-            f"'{text[:40]}' is not a size of Unified threads",
-            parameter="nominal_diameter",
-            value=text[:100],
-            accepted="a fraction like 3/4 or 1 1/2, a number size like #10, inches like 0.75",
-        )
-    return _size(*match.groups())
-
-
-@lru_cache(maxsize=512)
-def _size(
-    decimal: str | None,
-    number: str | None,
-    whole: str | None,
-    numerator: str | None,
-    denominator: str | None,
-    integer: str | None,
-    in_parentheses: str | None,
-) -> Size:
-    if number is not None:
-        size = Size(None, int(number))
-    elif numerator is not None and denominator is not None:
-        size = Size(_fraction_in(whole, numerator, denominator), None)
-    elif integer is not None and int(integer) in NUMBER_SIZES:
-        size = Size(float(integer), int(integer))
-    else:
-        size = Size(float(decimal or integer or 0), None)
-    if size.number is not None and size.number not in NUMBER_SIZES:
-        raise UnknownDesignationError(
-            f"#{size.number} is not a number size",
-            parameter="nominal_diameter",
-            value=f"#{size.number}",
-            accepted=", ".join(f"#{each}" for each in NUMBER_SIZES),
-        )
-    if in_parentheses is None:
-        return size
-    decimal_in = float(in_parentheses)
-    if size.number is not None and decimal_in == number_size_diameter_in(size.number):
-        return Size(None, size.number)
-    if size.diameter_in is not None and abs(size.diameter_in - decimal_in) < 0.0001:
-        return Size(size.diameter_in, None)
-    raise AmbiguousError(
-        f"the size and the decimals in parentheses ({in_parentheses}) contradict each other",
-        parameter="nominal_diameter",
-        value=in_parentheses,
-        accepted="a size without parentheses, or its own decimals, as 10 (.190)",
-    )
-
-
-def _fraction_in(whole: str | None, numerator: str, denominator: str) -> float:
-    below = int(denominator)
-    if below not in (2, 4, 8, 16, 32, 64, 128):
-        raise UnknownDesignationError(
-            f"{numerator}/{denominator} is not a size: inches are halved, to 1/128 at most",
-            parameter="nominal_diameter",
-            value=f"{numerator}/{denominator}",
-            accepted="halves, quarters, eighths, 16ths, 32nds, 64ths, 128ths, or decimals",
-        )
-    return float(int(whole or 0) + Fraction(int(numerator), below))
-
-
 def _long_tail(
     text: str, count: str | None, behind: str, trail: Trail | None
 ) -> tuple[str | None, Tail | None]:
@@ -295,7 +225,7 @@ def _long_tail(
     match = _LONG_TAIL.fullmatch(behind)
     if match is None:
         return count, None
-    pitch, lead, symbol, written_class, engagement, system, rest = match.groups()
+    pitch, lead, series_count, symbol, written_class, engagement, system, rest = match.groups()
     rest = rest.strip()
     if rest:
         if _AMERICAN_NATIONAL.match(rest):
@@ -308,11 +238,17 @@ def _long_tail(
         if symbol is None and written_class is None:
             return count, None  # neither a Unified series nor a class, but something else
         raise UnknownDesignationError(
-            f"'{text}': '{rest}' was not understood"
-            + (": MOD stands for limits that the drawing itself gives" if "MOD" in rest else ""),
+            f"'{text}': '{rest}' was not understood{hint(rest)}",
             parameter="designation",
             value=text,
             accepted="size-threads series-class, then LE, starts or LH, as 1-8 UNC-2A LH",
+        )
+    if series_count is not None and count is not None and float(series_count) != _count(count):
+        raise AmbiguousError(
+            f"'{text}' says {count} threads per inch and names the series {series_count}{symbol}",
+            parameter="threads_per_inch",
+            value=count,
+            accepted=f"{series_count} or {count}, not both",
         )
     if system and trail is not None:
         trail.caution(
@@ -321,11 +257,17 @@ def _long_tail(
         )
     return count, Tail(
         symbol or "",
-        "" if written_class is None else written_class.replace(" ", ""),
+        "" if written_class is None else _BETWEEN_CLASSES.sub("/", written_class).replace(" ", ""),
         pitch or "",
         lead or "",
         None if engagement is None else float(engagement),
     )
+
+
+def _count(text: str) -> float:
+    """Threads per inch as they are written, ``4 1/2`` among them."""
+    whole, _, part = text.replace("-", " ").partition(" ")
+    return float(whole) + (float(Fraction(part)) if part else 0.0)
 
 
 def count_of_pitch(pitch_in: float, trail: Trail | None = None) -> float:

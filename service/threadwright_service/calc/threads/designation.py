@@ -119,11 +119,15 @@ class Qualifiers(NamedTuple):
 
 
 _HAND: Final = re.compile(
-    r"[ \-]*(?<![A-Za-z])\(?(?:(?P<left>LH|LEFT(?:[ -]?HAND(?:ED)?)?)"
-    r"|(?P<right>RH|RIGHT(?:[ -]?HAND(?:ED)?)?))\)?(?![A-Za-z])",
+    r"[ \-]*(?<![A-Za-z])\(?(?:(?P<left>LH|L\. ?H\.?|LEFT(?:[ -]?HAND(?:ED)?)?)"
+    r"|(?P<right>RH|R\. ?H\.?|RIGHT(?:[ -]?HAND(?:ED)?)?))\)?(?![A-Za-z])",
     re.IGNORECASE,
 )
-_WORDS: Final = re.compile("LH|RH|LEFT|RIGHT|START")
+_HAND_BEFORE: Final = re.compile(
+    r"((?:LH|L\. ?H\.?|LEFT|RH|R\. ?H\.?|RIGHT)(?:[ -]?HAND(?:ED)?)?)[ \-]+(?=\S)", re.IGNORECASE
+)
+_HAND_BEHIND_CLASS: Final = re.compile(r"(?<=[0-9][A-Za-z])(?=[LR]H$)", re.IGNORECASE)
+_WORDS: Final = re.compile(r"[LR](?:\. ?)?H|LEFT|RIGHT|START")
 _STARTS: Final = re.compile(
     r"[ \-]*\(? ?(?:(?P<number>[0-9]{1,4})|(?P<word>SINGLE|ONE|DOUBLE|TWO|TRIPLE|THREE|FOUR"
     r"|FIVE|SIX|SEVEN|EIGHT))[ -]?STARTS? ?\)?",
@@ -165,6 +169,7 @@ def without_qualifiers(text: str) -> tuple[str, Qualifiers]:
         rest = text[:-3].rstrip(" -")
         if _WORDS.search(capitals, 0, len(rest)) is None:
             return rest, at_end
+    text = _HAND_BEHIND_CLASS.sub(" ", text)
     starts: set[int] = set()
     for match in _STARTS.finditer(text):
         starts.add(
@@ -185,6 +190,18 @@ def without_qualifiers(text: str) -> tuple[str, Qualifiers]:
     return rest, Qualifiers(
         hand=next(iter(hands), None), starts=next(iter(starts)) if starts else None
     )
+
+
+def hand_behind(text: str) -> str:
+    """A tidied call-out with the hand behind all else, if it stands before the size.
+
+    Examples
+    --------
+    >>> hand_behind("LH 1/4-20 UNC-2A"), hand_behind("R 1/2")
+    ('1/4-20 UNC-2A LH', 'R 1/2')
+    """
+    match = _HAND_BEFORE.match(text)
+    return text if match is None else f"{text[match.end() :]} {match[1]}"
 
 
 def checked_starts(starts: int) -> int:

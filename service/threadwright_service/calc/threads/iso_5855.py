@@ -12,12 +12,14 @@ Keys of the result beside the limits: ``reference.basic_external_minor_diameter`
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 from typing import Final
 
-from threadwright_service.calc.errors import NotTabulatedError
+from threadwright_service.calc.errors import CalcError, MissingInputError, NotTabulatedError
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads import iso_965_1
 from threadwright_service.calc.threads.call_out import CallOut
@@ -95,9 +97,9 @@ def parse(
     """
     if _SYMBOL.match(text) is None:
         return None
-    found = iso_965_1.ISO_METRIC.parse(
-        _SYMBOL.sub("M", text, count=1), tolerance_class, trail=trail
-    )
+    plain = _SYMBOL.sub("M", text, count=1)
+    with _in_terms_of_mj(plain, text):
+        found = iso_965_1.ISO_METRIC.parse(plain, tolerance_class, trail=trail)
     return None if found is None else _of_metric(found)
 
 
@@ -113,7 +115,31 @@ def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:
     if isinstance(size, str):
         size = _SYMBOL.sub("", size.strip())
     plain = replace(fields, series="M", nominal_diameter=size)
-    return _of_metric(iso_965_1.ISO_METRIC.read(plain, trail=trail))
+    with _in_terms_of_mj():
+        found = iso_965_1.ISO_METRIC.read(plain, trail=trail)
+    return _of_metric(found)
+
+
+@contextmanager
+def _in_terms_of_mj(plain: str = "", written: str = "") -> Iterator[None]:
+    """Let a refusal of the M thread name what was written and the classes of this standard."""
+    try:
+        yield
+    except CalcError as refused:
+        if isinstance(refused, MissingInputError) and refused.parameter == "tolerance_class":
+            raise MissingInputError(
+                "the MJ thread needs a tolerance class",
+                parameter="tolerance_class",
+                accepted="4h6h outside; inside 4H6H up to 5 mm, 4H5H above",
+            ) from None
+        if plain and plain in str(refused):
+            raise type(refused)(
+                str(refused).replace(plain, written),
+                parameter=refused.parameter,
+                value=written,
+                accepted=refused.accepted,
+            ) from None
+        raise
 
 
 def _of_metric(call_out: CallOut) -> CallOut:

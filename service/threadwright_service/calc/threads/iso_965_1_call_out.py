@@ -18,6 +18,7 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.rounding import half_up
+from threadwright_service.calc.threads.beside_the_thread import hint
 from threadwright_service.calc.threads.call_out import CallOut, LengthGroup, make_call_out
 from threadwright_service.calc.threads.designation import checked_starts, tidied, without_qualifiers
 from threadwright_service.calc.threads.iso_261 import pitches_text, plan
@@ -38,13 +39,15 @@ _NUMBER: Final = r"(?:[0-9]{1,5}(?:\.[0-9]{1,6})?|\.[0-9]{1,6})"
 _HEAD: Final = re.compile(
     rf"[Mm] ?({_NUMBER})"
     rf"(?:(?: ?[xX*] ?| ?- ?(?={_NUMBER}(?:[ \-]|$)))"
-    rf"(?:[Pp][Hh] ?({_NUMBER}) ?[Pp] ?({_NUMBER})"
+    rf"(?:(?:[Pp][Hh]|[Ll]) ?({_NUMBER})[ \-]?[Pp] ?({_NUMBER})"
     rf"|({_NUMBER})(?:[ \-]?\(? ?[Pp] ?=? ?({_NUMBER}) ?\)?)?))?"
     r"(?![0-9.])(.*)"
 )
 _PLAIN_TAIL: Final = re.compile(r"[ \-]*([0-9]{1,2}[A-Za-z]{1,2}(?:[0-9]{1,2}[A-Za-z]{1,2})?)?")
+_SMALL_OR_CAPITAL: Final = re.compile(r"[0-9]G|[0-9]h")
+"""Positions whose other case is as likely where a whole text is in one case."""
 _TAIL: Final = re.compile(
-    r"[ \-]*(?P<class>[0-9]{1,2}[A-Za-z]{1,2}(?:[0-9]{1,2}[A-Za-z]{1,2})?"
+    r"[ \-]*(?P<class>[0-9]{1,2}[A-Za-z]{1,2}(?: ?[0-9]{1,2}[A-Za-z]{1,2})?"
     r"(?: ?/ ?[0-9]{1,2}[A-Za-z]{1,2}(?:[0-9]{1,2}[A-Za-z]{1,2})?)?)?"
     r"(?:[ \-]+(?P<group>[SNL]))?[ \-]*(?P<rest>.*)"
 )
@@ -100,6 +103,8 @@ def parse(
     starts = qualifiers.starts or 1
     if lead is not None and pitch_mm is not None:
         starts = _starts(float(lead), pitch_mm, qualifiers.starts)
+    if trail is not None and _SMALL_OR_CAPITAL.search(written_class):
+        _caution_case(text, written_class, trail)
     if tolerance_class is not None:
         written = metric_class(written_class).text if written_class else ""
         written_class = agreed_class(written, metric_class(tolerance_class.strip()).text)
@@ -115,6 +120,20 @@ def parse(
     )
 
 
+def _caution_case(text: str, written_class: str, trail: Trail) -> None:
+    """Say which side was read where the call-out is in one case, which may not be the drawing's."""
+    if text not in {text.upper(), text.lower()}:
+        return
+    capital = text.isupper()
+    side, other = ("inside", "outside") if capital else ("outside", "inside")
+    trail.caution(
+        "class-by-case",
+        f"{written_class} was read as an {side} thread, by its {'capital' if capital else 'small'} "
+        f"letter. If the call-out lost its case on the way, the {other} class is "
+        f"{written_class.swapcase()}.",
+    )
+
+
 def _tail(text: str, behind: str) -> tuple[str, LengthGroup]:
     """Class and engagement group of what stands behind the size."""
     plain = _PLAIN_TAIL.fullmatch(behind)
@@ -124,12 +143,12 @@ def _tail(text: str, behind: str) -> tuple[str, LengthGroup]:
     rest = behind if match is None else match["rest"].strip()
     if match is None or rest:
         raise UnknownDesignationError(
-            f"'{text}': '{rest}' was not understood behind the size",
+            f"'{text}': '{rest}' was not understood behind the size{hint(rest)}",
             parameter="designation",
             value=text,
             accepted="size, pitch, class, then S or L, LH, as M24x1.5-6g-LH; no length of the part",
         )
-    return match["class"] or "", _GROUPS[match["group"] or ""]
+    return (match["class"] or "").replace(" ", ""), _GROUPS[match["group"] or ""]
 
 
 def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:

@@ -20,11 +20,13 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.threads.agreement import LEADING_COUNT, check_agreement
+from threadwright_service.calc.threads.beside_the_thread import hint, without_count
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import (
     EXAMPLES,
     LONGEST_TEXT,
     checked_starts,
+    hand_behind,
     tidied,
 )
 from threadwright_service.calc.threads.registry import (
@@ -218,6 +220,8 @@ def _read(
         )
     if designation is not None:
         text, beside = tidied(designation), None if given is None else given.tolerance_class
+        if text[0] in "LlRr":
+            text = hand_behind(text)
         for each in each_family():
             call_out = each.parse(text, beside, trail=trail)
             if call_out is not None:
@@ -367,12 +371,15 @@ _INCH_SIZE: Final = re.compile(
 def _not_known(text: str) -> UnknownDesignationError:
     """What was understood of a text that no family knows, and what would be accepted."""
     understood = "nothing in it was understood"
-    match = _INCH_SIZE.match(text)
+    bare = without_count(text)
+    if bare != text:
+        understood = f"a number of pieces or holes before it is not part of it; write {bare}"
+    match = _INCH_SIZE.match(text) if bare == text else None
     if match is not None:
         rest = text[match.end() :].strip(" -")
         understood = f"size {match['size'].strip()} with {match['count']} threads per inch was read"
         if rest:
-            understood += f", '{rest}' was not understood"
+            understood += f", '{rest}' was not understood{hint(rest)}"
     return UnknownDesignationError(
         f"'{text}' is not a thread that is known: {understood}",
         parameter="designation",

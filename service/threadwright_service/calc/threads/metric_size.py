@@ -29,7 +29,7 @@ MOST_MM: Final = 3000.0
 """Longest length read, in mm."""
 _NUMBER: Final = r"[0-9]+(?:\.[0-9]+)?"
 _TEXT: Final = re.compile(
-    rf"(?P<diameter>{_NUMBER})(?: ?[x*] ?(?P<lead>{_NUMBER})"
+    rf"(?P<diameter>{_NUMBER})(?: ?[x*] ?(?:Ph ?)?(?P<lead>{_NUMBER})"
     rf"(?: ?\(? ?P ?=? ?(?P<pitch>{_NUMBER}) ?\)?)?)?(?P<rest>(?![0-9.x*]).*)",
     re.IGNORECASE,
 )
