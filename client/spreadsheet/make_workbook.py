@@ -15,6 +15,7 @@ from openpyxl import Workbook
 
 from spreadsheet.workbook.help import add_help
 from spreadsheet.workbook.job_sheet import add_job_sheet
+from spreadsheet.workbook.measure import add_measure
 from spreadsheet.workbook.quotes import add_quotes
 from spreadsheet.workbook.tables import add_calls, add_cutters, add_machines
 
@@ -25,7 +26,10 @@ def make_workbook() -> Workbook:
     """The workbook, as it opens."""
     book = Workbook()
     book.remove(book.worksheets[0])
-    for add in (add_quotes, add_job_sheet, add_cutters, add_machines, add_calls, add_help):
+    sheets = (
+        add_quotes, add_job_sheet, add_measure, add_cutters, add_machines, add_calls, add_help,
+    )  # fmt: skip
+    for add in sheets:
         add(book)
     book.active = 0
     book.calculation.fullCalcOnLoad = True

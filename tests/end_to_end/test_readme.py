@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import subprocess
 import sys
@@ -11,11 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from support.servers import gunicorn
+from support.readme import README, blocks_to_run, commands
+from support.servers import ROOT, gunicorn
 
-ROOT = Path(__file__).resolve().parents[2]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"<!-- run: (\w+) -->\n```\w+\n(.*?)```", README, re.DOTALL)
+BLOCKS = [each for each in blocks_to_run() if "tutorial" not in each[0]]
 
 
 def environment() -> dict[str, str]:
@@ -53,3 +51,19 @@ def check(block: str) -> None:
         assert done.returncode == 0, done.stderr
         assert done.stdout.strip()
         assert '"/problems/' not in done.stdout, done.stdout
+
+
+def test_it_opens_with_the_job_and_two_commands() -> None:
+    """One paragraph, then a command that runs the main job and one that runs the tests."""
+    assert README.startswith("# Threadwright\n\nA machinist ")
+    assert len(commands("main job")) == len(commands("test command")) == 1
+    assert README.index("<!-- main job -->") < README.index("<!-- test command -->") < 2_500
+
+
+def test_commands_from_a_fresh_clone_to_the_first_quoted_line() -> None:
+    """Three: one that sets up, one that serves, one that opens; the README says so."""
+    typed = commands("main job") + commands("quoted line")
+    assert len(typed) == 3
+    assert "three commands and a click from a fresh clone" in " ".join(README.split())
+    assert "threadwright serve &" in typed[1]
+    assert (ROOT / typed[2].split()[-1]).exists()

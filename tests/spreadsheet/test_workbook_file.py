@@ -78,13 +78,16 @@ def test_inputs_are_named_validated_and_frozen() -> None:
     book = load_workbook(COMMITTED)
     assert set(book.defined_names) >= {
         "base_address", "refresh", "service_key", "mark_up_percent", "currency", "job_line",
+        "measure_line",
     }  # fmt: skip
     quotes = book["Quotes"]
     assert quotes["C2"].value == "http://127.0.0.1:8000"
     assert quotes.freeze_panes == "D6"
     lists = [each for each in quotes.data_validations.dataValidation if each.type == "list"]
     assert len(lists) == 5, "unit, scale, way of making, cutter, machine"
-    assert book.sheetnames == ["Quotes", "Job sheet", "Cutters", "Machines", "Calls", "Help"]
+    assert book.sheetnames == [
+        "Quotes", "Job sheet", "Measure", "Cutters", "Machines", "Calls", "Help",
+    ]  # fmt: skip
 
 
 def test_the_scenario_is_in_its_cells() -> None:

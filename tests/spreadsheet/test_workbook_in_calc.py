@@ -170,7 +170,9 @@ def test_calls_show_what_was_asked_and_answered(opened: Sheets) -> None:
     addresses = {
         cell: each["text"] for cell, each in cells.items() if each["text"].startswith("http")
     }
-    assert len(addresses) == 2 + 2 * len(JOBS) + 11, "root, version, two a line, the job sheet"
+    assert len(addresses) == 2 + 2 * len(JOBS) + 11 + 4, (
+        "root, version, two a line, the job sheet, the measured parts"
+    )
     after = {"B": "C", "J": "K", "M": "N"}
     for cell, address in addresses.items():
         if cell == "B4":

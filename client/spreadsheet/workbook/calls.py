@@ -222,7 +222,7 @@ def line_cells(line: int) -> dict[str, str]:
         f"H{row}": work_keys(quote, milled),
         f"I{row}": lot_keys(quote),
         f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&{thread}'
-        f"&{_fields(THREAD_FIELDS)}&{TAIL})",
+        f"&{fields_key(THREAD_FIELDS)}&{TAIL})",
         f"K{row}": f'=IF(J{row}="","",{WEBSERVICE}(J{row}))',
         f"L{row}": f'=IF({quote["designation"]}="","",{thread}&H{row}&F{row}&G{row}&I{row})',
         f"M{row}": _job_address(quote, milled, f"$L{row}"),
@@ -249,11 +249,11 @@ def job_cells() -> dict[str, str]:
     inside = f'IF({milled},"time.","")'
     request = of_line("L")
     asked = {
-        "thread": f'"thread-limits"&{thread}&{_fields(SHEET_THREAD)}',
-        "wires": f'"wire-measurement"&{thread}&{_fields(SHEET_WIRES)}',
-        "gauges": f'"gauge-limits"&{thread}&{_fields(SHEET_GAUGES)}',
-        "plan": f'"job-sheet"&{request}&{_fields(SHEET_PLAN)}',
-        "other hand": f'"job-sheet"&{request}&{_fields(SHEET_OTHER_HAND)}',
+        "thread": f'"thread-limits"&{thread}&{fields_key(SHEET_THREAD)}',
+        "wires": f'"wire-measurement"&{thread}&{fields_key(SHEET_WIRES)}',
+        "gauges": f'"gauge-limits"&{thread}&{fields_key(SHEET_GAUGES)}',
+        "plan": f'"job-sheet"&{request}&{fields_key(SHEET_PLAN)}',
+        "other hand": f'"job-sheet"&{request}&{fields_key(SHEET_OTHER_HAND)}',
         "times": f'{other}&{request}&"&field="&{_joined(inside, SHEET_TIMES)}',
         "passes": f'"job-sheet"&{request}&"&rows=plan.passes"',
         "breakdown": f'{other}&{request}&"&rows="&{inside}&"breakdown"',
@@ -274,14 +274,28 @@ def job_cells() -> dict[str, str]:
         cells[f"C{row}"] = f'=IF(B{row}="","",{WEBSERVICE}(B{row}))'
     for table in TABLES:
         # Line ends may be CR LF or LF alone; a last row always ends in LF.
-        row = JOB_FIRST + JOB_CALLS.index(table)
-        text = f'SUBSTITUTE(C{row},CHAR(13),"")'
-        cells[f"D{row}"] = (
-            f'=IF(C{row}="","",IF({is_refusal(f"C{row}")},"",'
-            f'{text}&IF(RIGHT({text},1)=CHAR(10),"",CHAR(10))))'
-        )
-        cells[f"E{row}"] = f'=IF(D{row}="",0,{rows_in(f"D{row}")}-1)'
+        cells |= table_text_cells(JOB_FIRST + JOB_CALLS.index(table))
     return cells
+
+
+def table_text_cells(row: int) -> dict[str, str]:
+    """Text of a table without carriage returns, and its number of rows, beside its answer."""
+    text = f'SUBSTITUTE(C{row},CHAR(13),"")'
+    return {
+        f"D{row}": f'=IF(C{row}="","",IF({is_refusal(f"C{row}")},"",'
+        f'{text}&IF(RIGHT({text},1)=CHAR(10),"",CHAR(10))))',
+        f"E{row}": f'=IF(D{row}="",0,{rows_in(f"D{row}")}-1)',
+    }
+
+
+def table_row(call_row: int, number: int) -> str:
+    """One row of the table beside an answer; 1 is the header."""
+    text, count = f"$D${call_row}", f"$E${call_row}"
+    start = row_start(text, str(number))
+    return (
+        f'=IF({number}>{count}+1,"",IF({count}=0,"",'
+        f"MID({text},{start},FIND(CHAR(10),{text},{start})-({start}))))"
+    )
 
 
 def table_cells() -> dict[str, str]:
@@ -289,14 +303,9 @@ def table_cells() -> dict[str, str]:
     cells = {}
     for table in TABLES:
         call = JOB_FIRST + JOB_CALLS.index(table)
-        text, count = f"$D${call}", f"$E${call}"
         for number in range(1, TABLE_ROWS + 1):
             address = table_cell(table, number).removeprefix("Calls!").replace("$", "")
-            start = row_start(text, str(number))
-            cells[address] = (
-                f'=IF({number}>{count}+1,"",IF({count}=0,"",'
-                f"MID({text},{start},FIND(CHAR(10),{text},{start})-({start}))))"
-            )
+            cells[address] = table_row(call, number)
     # The unit stands after a row's last comma; a reason may hold commas of its own.
     header = table_cell("assumed", 1)
     for number in range(2, TABLE_ROWS + 1):
@@ -314,7 +323,7 @@ def unit_place(row: int) -> str:
     return f"Calls!$G${TABLES_FIRST + row - 1}"
 
 
-def _fields(paths: tuple[str, ...]) -> str:
+def fields_key(paths: tuple[str, ...]) -> str:
     """``&field=…`` as formula text, in pieces of less than 255 characters."""
     pieces, piece = [], "&field="
     for number, path in enumerate(paths):
@@ -336,6 +345,6 @@ def _job_address(quote: dict[str, str], milled: str, request: str) -> str:
     needed = ",".join(f'{quote[key]}=""' for key in ("designation", "thread_process", "quantity"))
     return (
         f'=IF(OR({needed}),"",{ROOT}&IF({milled},'
-        f'"job-sheet"&{request}&{_fields(MILLED_FIELDS)},'
-        f'"cycle-time"&{request}&{_fields(TIME_FIELDS)})&{TAIL})'
+        f'"job-sheet"&{request}&{fields_key(MILLED_FIELDS)},'
+        f'"cycle-time"&{request}&{fields_key(TIME_FIELDS)})&{TAIL})'
     )

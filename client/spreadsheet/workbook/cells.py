@@ -48,7 +48,7 @@ def put(
     cell: Cell = sheet[first]
     cell.value = value
     cell.font = font
-    cell.number_format = form
+    cell.number_format = off_the_border(form) if alignment is RIGHT else form
     if alignment is not None:
         cell.alignment = alignment
     for row in sheet[address] if ":" in address else ((cell,),):
@@ -58,6 +58,15 @@ def put(
             if border is not None:
                 each.border = border
     return cell
+
+
+def off_the_border(form: str) -> str:
+    """A number format that ends a blank before the border.
+
+    An indent would do so too, but Calc leaves it out where the next cell is empty.
+    """
+    sections = form.split(";") if ";" in form else [form, f"-{form}", form]
+    return ";".join([*(f"{each}_ " for each in sections), "@"])
 
 
 def put_entry(
@@ -110,7 +119,11 @@ def allow_only(sheet: Worksheet, cells: str, column: Column) -> None:
 
 
 def show_inches(
-    sheet: Worksheet, cells: str, unit_cell: str, filled_border: Border | None = None
+    sheet: Worksheet,
+    cells: str,
+    unit_cell: str,
+    filled_border: Border | None = None,
+    form: str = LENGTH_IN,
 ) -> None:
     """Show a fourth decimal where the line is in inches.
 
@@ -118,7 +131,7 @@ def show_inches(
     that hold, some programs apply the first alone.
     """
     style = DifferentialStyle(
-        numFmt=NumberFormat(numFmtId=190, formatCode=LENGTH_IN), border=filled_border
+        numFmt=NumberFormat(numFmtId=190, formatCode=off_the_border(form)), border=filled_border
     )
     condition = f'{unit_cell}="in"'
     if filled_border is not None:

@@ -11,7 +11,7 @@ LENGTH: Final = "0.000"
 LENGTH_IN: Final = "0.0000"
 MONEY: Final = "#,##0.00"
 WHOLE: Final = "0"
-TENTHS: Final = "0.0"
+TENTHS: Final = "#,##0.0"
 ANY: Final = "General"
 
 

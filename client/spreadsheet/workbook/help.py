@@ -13,11 +13,13 @@ _CHAPTERS: Final = (
     (
         "Start",
         (
-            ("Service", "Start it, or ask who runs it: «threadwright serve --bind 127.0.0.1:8000». "
+            ("Service", "Start it, or ask who runs it: «threadwright serve». "
              "Enter its address in the cell named base_address (Quotes, C2)."),
             ("A line", "Fill in the boxed cells from left to right. Limits and readings come with "
              "the call-out; plan, times and cost come once the number of parts is given."),
             ("Job sheet", "Choose the line in its upper right cell and print."),
+            ("Measure", "Choose the line, enter the readings of the parts: it says how far to "
+             "correct the cutter, and when again."),
             ("Lists", "Cutters and machines are the shop's own: enter each once on its sheet."),
         ),
     ),
@@ -99,7 +101,7 @@ def add_help(book: Workbook) -> None:
             cell = put(sheet, f"B{row}", text, alignment=WRAPPED)
             cell.data_type = "s"
             cell.quotePrefix = text.startswith("=")
-            sheet.row_dimensions[row].height = 13.5 * (1 + len(text) // 125)
+            sheet.row_dimensions[row].height = 13.5 * (1 + len(text) // 142)
             row += 1
         row += 1
     sheet.column_dimensions["A"].width = 18

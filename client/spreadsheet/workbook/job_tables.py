@@ -67,7 +67,8 @@ def add_passes(sheet: Worksheet) -> None:
         put_head(sheet, f"{letter}{PASS_ROW + 1}", title)
         put(sheet, f"{letter}{PASS_ROW + 2}", key, font=SMALL, fill=BAND_FILL, alignment=LEFT)
     sheet.row_dimensions[PASS_ROW + 1].height = 28
-    sheet.row_dimensions[PASS_ROW + 2].height = 10
+    # The formulas find their column by these keys; a reader of the page needs them not.
+    sheet.row_dimensions[PASS_ROW + 2].hidden = True
     for place in range(PASSES):
         row = PASS_ROW + 3 + place
         for letter, (_, _, form) in zip(LETTERS, PASS_COLUMNS, strict=True):

@@ -31,10 +31,10 @@ _FIELDS: Final = {
 }
 
 
-def quoted(key: str) -> str:
-    """Give the cell of the chosen line, in a column of the sheet Quotes."""
+def quoted(key: str, line: str = "job_line") -> str:
+    """Give the cell of the line that a named cell chooses, in a column of the sheet Quotes."""
     letter = quote_letter(key)
-    return f"INDEX(Quotes!${letter}${FIRST_LINE}:${letter}${FIRST_LINE + LINES - 1},job_line)"
+    return f"INDEX(Quotes!${letter}${FIRST_LINE}:${letter}${FIRST_LINE + LINES - 1},{line})"
 
 
 def place_of(call: str, path: str) -> int:

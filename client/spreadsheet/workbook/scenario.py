@@ -6,6 +6,10 @@ from typing import Final
 
 Entry = dict[str, str | float]
 
+WIRE: Final = 0.866
+FIRST_READING: Final = 24.262
+"""Reading over these wires of the first levelling screw."""
+
 MACHINES: Final[tuple[Entry, ...]] = (
     {
         "name": "Machining centre",

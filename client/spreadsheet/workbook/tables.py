@@ -34,6 +34,7 @@ from spreadsheet.workbook.columns import (
     Column,
     table_letter,
 )
+from spreadsheet.workbook.measure_calls import MEASURE_FIRST, READ_FIRST, measure_cells
 from spreadsheet.workbook.scenario import CUTTERS as SCENARIO_CUTTERS
 from spreadsheet.workbook.scenario import MACHINES as SCENARIO_MACHINES
 from spreadsheet.workbook.scenario import Entry
@@ -106,7 +107,7 @@ def _table(
             )
         allow_only(sheet, f"{letter}{FIRST_ENTRY}:{letter}{FIRST_ENTRY + rows - 1}", column)
     sheet.row_dimensions[3].height = 30
-    sheet.row_dimensions[4].height = 11
+    sheet.row_dimensions[4].hidden = True  # the service's keys, for who writes formulas
     set_widths(sheet, [(table_letter(columns, each.key), each.width) for each in columns])
     sheet.freeze_panes = f"B{FIRST_ENTRY}"
     sheet.sheet_view.showGridLines = False
@@ -137,7 +138,13 @@ def add_calls(book: Workbook) -> None:
     put(sheet, f"A{TABLES_FIRST - 2}", "Rows of the job sheet's tables", font=BOLD)
     for letter, title in zip("BCDEF", TABLES, strict=True):
         put_head(sheet, f"{letter}{TABLES_FIRST - 1}", title)
-    cells = {**head_cells(), **job_cells(), **table_cells()}
+    put(sheet, f"A{MEASURE_FIRST - 2}", "Measure", font=BOLD)
+    for letter, title in zip("ABCDE", ("Call", "Asked", "Answer", "Rows", "Number"), strict=True):
+        put_head(sheet, f"{letter}{MEASURE_FIRST - 1}", title)
+    titled = ("Readings", "Numbers", "Corrections", "Measured parts", "Cautions of it")
+    for letter, title in zip("BCDEF", titled, strict=True):
+        put_head(sheet, f"{letter}{READ_FIRST - 1}", title)
+    cells = {**head_cells(), **job_cells(), **table_cells(), **measure_cells()}
     for line in range(LINES):
         cells.update(line_cells(line))
     for address, value in cells.items():

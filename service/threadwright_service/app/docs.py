@@ -38,6 +38,7 @@ def register(app: Flask) -> None:
     app.add_url_rule("/docs", "docs", lambda: document("index.html"))
     app.add_url_rule("/docs/<name>", "docs-file", document)
     app.add_url_rule("/docs/guide", "guide", guide)
+    app.add_url_rule("/docs/guide/first-part", "tutorial", tutorial)
     app.add_url_rule("/docs/guide/<name>", "guide-page", guide_page)
 
 
@@ -56,6 +57,13 @@ def guide_page(name: str) -> Response:
     from threadwright_service.app.pages.guide import guide_page_reply
 
     return kept_response(request, guide_page_reply(operation, _base()))
+
+
+def tutorial() -> Response:
+    """One job from the quote to the corrected first part."""
+    from threadwright_service.app.pages.tutorial import tutorial_reply
+
+    return kept_response(request, tutorial_reply(_base()))
 
 
 def _base() -> str:
