@@ -48,6 +48,9 @@ def thread_of(request: Request) -> ThreadLimits:
         If the thread is not known, ambiguous, incomplete or impossible.
     """
     values, arguments = request.values, {}
+    if len(values) == 1 and "designation" in values:  # as most requests are
+        request.thread = thread_limits(designation=values.pop("designation"), trail=request.trail)
+        return request.thread
     for key in tuple(values):
         if key in _ARGUMENTS:
             arguments[key] = values.pop(key)
