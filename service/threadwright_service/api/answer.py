@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -19,6 +20,7 @@ from threadwright_service.api.threads import presented_thread
 from threadwright_service.calc.errors import CalcError, OutOfRangeError
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import Loaded
+from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault
 from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit, units_of
@@ -75,10 +77,12 @@ def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
         unit, result = outcome.unit, outcome.result
         shown = result if type(result) is dict else present(result, unit)
     except CalcError as refusal:
-        raise _refused(refusal, loaded) from None
+        raise _refused(refusal, operation, loaded) from None
     except ArithmeticError as error:
         # Values that are each within bounds may together be so extreme that no number holds them.
-        raise _refused(_beyond_numbers(error), loaded) from error
+        raise _refused(_beyond_numbers(error), operation, loaded) from error
+    if request.values:
+        _note_unused(request, operation, loaded)
     told["operation"] = operation.name
     told["input"] = loaded.given
     told["unit"] = unit
@@ -95,6 +99,17 @@ def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
     told["cautions"] = cautions
     if trail.steps is not None:
         told["working"] = [presented_step(step, unit) for step in trail.steps]
+
+
+def _note_unused(request: Request, operation: Operation, loaded: Loaded) -> None:
+    """Say which given keys have had no part in the answer: none is ignored in silence."""
+    keys = _wire_keys(operation)
+    unused = sorted({keys.get(name, name) for name in request.values} & loaded.given.keys())
+    if unused:
+        request.trail.caution(
+            "no-effect",
+            f"Given, but without effect beside what else was given: {', '.join(unused)}.",
+        )
 
 
 def _beyond_numbers(error: ArithmeticError) -> CalcError:
@@ -130,18 +145,60 @@ def meta(operation: Operation) -> dict[str, Any]:
     }
 
 
-def _refused(refusal: CalcError, loaded: Loaded) -> RefusedError:
-    """Tell a refusal in the caller's unit and with the caller's own value."""
+def _refused(refusal: CalcError, operation: Operation, loaded: Loaded) -> RefusedError:
+    """Tell a refusal in the caller's keys, in his unit and with his own value."""
     unit: Unit = loaded.unit or "mm"
-    parameter = refusal.parameter
+    parameter = _in_wire_keys(refusal.parameter, operation)
+    detail = in_unit(_in_wire_keys(refusal.detail, operation), unit)
     return RefusedError(
         refusal=refusal,
-        detail=in_unit(refusal.detail, unit),
+        detail=detail,
         fault=Fault(
             parameter=parameter,
             code=refusal.code,
-            detail=in_unit(refusal.detail, unit),
-            value=loaded.given.get(parameter, refusal.value),
-            accepted=in_unit(refusal.accepted, unit),
+            detail=detail,
+            value=_given_at(loaded.given, parameter, refusal.value),
+            accepted=in_unit(_in_wire_keys(refusal.accepted, operation), unit),
         ),
     )
+
+
+_NAME: Final = re.compile(r"[a-z][a-z0-9_]*_[a-z0-9]+")
+
+
+def _in_wire_keys(text: str, operation: Operation) -> str:
+    """A text with the calculation's names of keys as the caller writes them, without unit."""
+    if "_" not in text:
+        return text
+    keys = _wire_keys(operation)
+    return _NAME.sub(lambda match: keys.get(match[0], match[0]), text)
+
+
+@cache
+def _wire_keys(operation: Operation) -> Mapping[str, str]:
+    """The wire's keys by the calculation's names, of the request and of records in its lists."""
+    return dict(_named_within(operation.request.wire_fields()))
+
+
+def _named_within(members: Mapping[str, WireField]) -> Iterable[tuple[str, str]]:
+    for key, field in members.items():
+        within = field.item if isinstance(field, Items) else field
+        if isinstance(within, Record):
+            yield from _named_within(within.members)
+        if field.inner_name(key) != key:
+            yield field.inner_name(key), key
+
+
+def _given_at(given: Mapping[str, Any], place: str, otherwise: object) -> object:
+    """What the caller wrote at a place such as ``operations.0.feed``."""
+    if place in given:
+        return given[place]
+    found: Any = given
+    for step in place.split("."):
+        if isinstance(found, Mapping) and step in found:
+            found = found[step]
+        elif isinstance(found, list) and step.isdecimal() and int(step) < len(found):
+            found = found[int(step)]
+        else:
+            return otherwise
+    return found

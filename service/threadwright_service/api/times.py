@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from typing import Any, Final
 
@@ -9,8 +11,8 @@ from threadwright_service.api.answer import assume_defaults
 from threadwright_service.api.cutting import machine_of, material_of
 from threadwright_service.api.milling import LEVELLING_SCREW, cutter_of, plan_arguments
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import THREAD_KEYS, thread_of
-from threadwright_service.calc.errors import REFUSALS, MissingInputError
+from threadwright_service.api.threads import thread_of
+from threadwright_service.calc.errors import REFUSALS, CalcError, MissingInputError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.milling.plan import pass_plan
@@ -58,6 +60,7 @@ class ThreadToTime:
     lead_mm: float | None
     starts: int
     unit: Unit | None
+    length_mm: float | None
 
 
 def motion_of(request: Request, machine: Machine) -> MachineMotion:
@@ -120,11 +123,22 @@ def ways_of(request: Request, way: Way, thread: ThreadToTime) -> list[Way]:
         ways.append(_other_thread(request, way, thread, other))
     feed_ratio = values.pop("what_if_feed_ratio", None)
     if feed_ratio is not None:
-        ways.append(other_feed(way, feed_ratio=feed_ratio, trail=trail))
+        with _blaming("what_if_feed_ratio"):
+            ways.append(other_feed(way, feed_ratio=feed_ratio, trail=trail))
     passes = values.pop("what_if_passes", None)
     if passes is not None:
-        ways.append(fewer_passes(way, passes=passes, trail=trail))
+        with _blaming("what_if_passes"):
+            ways.append(fewer_passes(way, passes=passes, trail=trail))
     return ways
+
+
+@contextmanager
+def _blaming(parameter: str) -> Iterator[None]:
+    """Refusals within are told of the key that asked for the comparison."""
+    try:
+        yield
+    except CalcError as refusal:
+        raise refusal.blaming(parameter) from refusal
 
 
 def run_cycle_time(request: Request) -> Outcome:
@@ -134,50 +148,67 @@ def run_cycle_time(request: Request) -> Outcome:
     thread = _thread_to_time(request)
     machine = Machine() if listed is not None else None
     if listed is not None:
-        operations = tuple(
-            operation_of(each["kind"], {k: v for k, v in each.items() if k != "kind"})
-            for each in listed
-        )
-        tool = next((each.tool for each in operations if getattr(each, "sized", False)), "")
+        operations = tuple(_listed(each, place) for place, each in enumerate(listed))
+        tool = _sizing_tool(operations)
         machine = machine_of(request)
     else:
         operation, machine = _thread_operation(request, thread)
         tool = operation.tool
         operations = part_of(request, operation, thread.side)
     motion = motion_of(request, machine)
-    lot_quantity = values.pop("lot_quantity", None)
     way = Way(
         name="as asked",
         operations=operations,
         machine=motion,
         terms=terms_of(request, tool or _THREAD_MILL),
     )
+    alternatives = ways_of(request, way, thread)
     result = cycle_time(
         operations=operations,
         machine=motion,
         lot=way.terms,
-        alternatives=ways_of(request, way, thread),
-        lot_quantity=lot_quantity,
+        alternatives=alternatives,
+        lot_quantity=values.pop("lot_quantity", None) if alternatives else None,
         trail=request.trail,
     )
     return Outcome(result, request.unit or thread.unit or "mm")
 
 
+def _sizing_tool(operations: tuple[PartOperation, ...]) -> str:
+    """The tool that makes the size: that of a sized operation, else that of a thread."""
+    sized = [each for each in operations if getattr(each, "sized", False)]
+    threads = [each for each in operations if isinstance(each, THREADS)]
+    return next((str(each.tool) for each in (*sized, *threads) if getattr(each, "tool", "")), "")
+
+
+def _listed(members: dict[str, Any], place: int) -> PartOperation:
+    """One operation of the list; what is wrong with it is told of its place."""
+    try:
+        return operation_of(
+            members["kind"], {key: value for key, value in members.items() if key != "kind"}
+        )
+    except CalcError as refusal:
+        raise refusal.blaming(f"operations.{place}.{refusal.parameter}") from refusal
+
+
 def _thread_to_time(request: Request) -> ThreadToTime:
     """Side, lead and starts: from the call-out, or from pitch and starts alone."""
     values = request.values
+    length_mm = values.get("thread_length_mm")
     if "designation" in values or "series" in values:
         thread = thread_of(request)
         values["thread"] = thread
         metric = thread.in_millimetres()
         return ThreadToTime(
-            side=thread.side, lead_mm=metric.lead, starts=thread.starts, unit=thread.unit
+            side=thread.side,
+            lead_mm=metric.lead,
+            starts=thread.starts,
+            unit=thread.unit,
+            length_mm=length_mm,
         )
     pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
     starts = values.pop("starts", 1)
     side = values.pop("side", "internal" if "hole_diameter_mm" in values else "external")
-    for key in THREAD_KEYS:
-        values.pop(key, None)
     pitch_mm = None
     if pitch is not None:
         pitch_mm = pitch * LENGTH.scale(request.unit or "mm")
@@ -188,6 +219,7 @@ def _thread_to_time(request: Request) -> ThreadToTime:
         lead_mm=None if pitch_mm is None else pitch_mm * starts,
         starts=starts,
         unit=None,
+        length_mm=length_mm,
     )
 
 
@@ -279,7 +311,7 @@ def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[
     """The same lot with the thread milled by another cutter, or turned."""
     present = next((each for each in way.operations if isinstance(each, THREADS)), None)
     lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
-    length_mm = request.values.get("thread_length_mm", _length_of(present))
+    length_mm = _length_of(present) if thread.length_mm is None else thread.length_mm
     length_mm = _needed(length_mm, "thread_length", "the thread's length")
     passes = _needed(other.get("passes"), "alternative_thread_passes", "a number of passes")
     operation: ThreadMilling | SinglePointThreading
@@ -318,11 +350,13 @@ def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[
             tool=tool,
             trail=request.trail,
         )
+    replaced = {each.tool for each in way.operations if isinstance(each, THREADS)}
     return other_thread(
         way,
         thread=operation,
         tools=(
             ToolTerms(name=tool, life_min=other.get("tool_life_min"), cost=other.get("tool_cost")),
+            *(each for each in way.terms.tools if each.name not in replaced),
         ),
         setup_time_min=other.get("setup_time_min"),
     )

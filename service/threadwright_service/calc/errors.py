@@ -43,6 +43,12 @@ class CalcError(Exception):
         self.value = value
         self.accepted = accepted
 
+    def blaming(self, parameter: str) -> CalcError:
+        """The same refusal for an input that its caller knows by another name."""
+        return type(self)(
+            self.detail, parameter=parameter, value=self.value, accepted=self.accepted
+        )
+
 
 class UnknownDesignationError(CalcError):
     """The text is not a thread, class, material, scale or operation that is known."""

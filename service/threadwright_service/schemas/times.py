@@ -182,7 +182,7 @@ class LotKeys:
     alternative_thread_tool_life_min = Number("Its cutter's life.", above=0, most=100_000)
     alternative_thread_setup_time_min = _minutes("Its set-up.")
     what_if_feed_ratio = Number(
-        "Compare with every thread feed multiplied by this.", kind=RATIO, above=0, most=100
+        "Compare with every thread feed multiplied by this.", above=0, most=100
     )
     what_if_passes = Count("Compare with only the last so many passes.", least=1, most=100)
 

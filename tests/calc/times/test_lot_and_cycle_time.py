@@ -16,6 +16,7 @@ from threadwright_service.calc.errors import (
     InfeasibleError,
     MissingInputError,
     OutOfRangeError,
+    UnknownDesignationError,
 )
 from threadwright_service.calc.times.bench_operations import FixedTime, HandWork
 from threadwright_service.calc.times.comparisons import (
@@ -227,11 +228,14 @@ def test_how_cutters_are_charged_where_nothing_is_said() -> None:
         _cycle(replace(TERMS, tool_charge="used", tools=(ToolTerms(name="thread mill", cost=90),)))
 
 
-def test_an_unused_tool_costs_nothing() -> None:
+def test_a_tool_that_no_operation_uses_is_refused() -> None:
+    """Its cost would otherwise be missing from the quote without a word: a name misspelt."""
     tools = (ToolTerms(name="reamer", cost=90, life_min=10, replacement_time_s=60),)
-    for charge in ("used", "whole"):
-        terms = replace(TERMS, tools=tools, tool_charge=charge)
-        assert _cycle(terms).lot.tools[0].cost == 0
+    with pytest.raises(UnknownDesignationError) as refusal:
+        _cycle(replace(TERMS, tools=tools, tool_charge="whole"))
+    assert refusal.value.parameter == "tools"
+    assert refusal.value.value == "reamer"
+    assert "thread mill" in refusal.value.accepted
 
 
 def test_price_breaks_share_the_hands_in_proportion() -> None:

@@ -5,10 +5,11 @@ The longer way, a list of operations, is in ``operations.py``; both give the sam
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from threadwright_service.calc.errors import InfeasibleError, MissingInputError
+from threadwright_service.calc.errors import CalcError, InfeasibleError, MissingInputError
 from threadwright_service.calc.times.bench_operations import FixedTime, HandWork, Probing
 from threadwright_service.calc.times.hole_operations import Drilling
 from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling, Side
@@ -179,11 +180,14 @@ def _hole(keys: PartKeys) -> tuple[Operation, ...]:
             accepted="an inside thread, or an entry of kind drilling in operations",
         )
     return (
-        Drilling(
-            diameter_mm=given["drill_diameter_mm"],
-            depth_mm=given["drill_depth_mm"],
-            feed_mm_per_min=given["drill_feed_mm_per_min"],
-            peck_depth_mm=keys.drill_peck_depth_mm,
+        _of_group(
+            "drill",
+            lambda: Drilling(
+                diameter_mm=given["drill_diameter_mm"],
+                depth_mm=given["drill_depth_mm"],
+                feed_mm_per_min=given["drill_feed_mm_per_min"],
+                peck_depth_mm=keys.drill_peck_depth_mm,
+            ),
         ),
     )
 
@@ -211,16 +215,19 @@ def _step(keys: PartKeys) -> tuple[Operation, ...]:
     if not given:
         return ()
     return (
-        CircularMilling(
-            side=keys.side,
-            start_diameter_mm=given["step_start_diameter_mm"],
-            diameter_mm=given["step_diameter_mm"],
-            length_mm=given["step_length_mm"],
-            cutter_diameter_mm=given["step_cutter_diameter_mm"],
-            radial_depth_mm=given["step_radial_depth_mm"],
-            axial_depth_mm=keys.step_axial_depth_mm,
-            feed_mm_per_min=given["step_feed_mm_per_min"],
-            name="step" if keys.side == "external" else "bore",
+        _of_group(
+            "step",
+            lambda: CircularMilling(
+                side=keys.side,
+                start_diameter_mm=given["step_start_diameter_mm"],
+                diameter_mm=given["step_diameter_mm"],
+                length_mm=given["step_length_mm"],
+                cutter_diameter_mm=given["step_cutter_diameter_mm"],
+                radial_depth_mm=given["step_radial_depth_mm"],
+                axial_depth_mm=keys.step_axial_depth_mm,
+                feed_mm_per_min=given["step_feed_mm_per_min"],
+                name="step" if keys.side == "external" else "bore",
+            ),
         ),
     )
 
@@ -234,11 +241,14 @@ def _chamfer(keys: PartKeys) -> tuple[Operation, ...]:
     if not given:
         return ()
     return (
-        Chamfer(
-            side=keys.side,
-            diameter_mm=given["chamfer_diameter_mm"],
-            cutter_diameter_mm=given["chamfer_cutter_diameter_mm"],
-            feed_mm_per_min=given["chamfer_feed_mm_per_min"],
+        _of_group(
+            "chamfer",
+            lambda: Chamfer(
+                side=keys.side,
+                diameter_mm=given["chamfer_diameter_mm"],
+                cutter_diameter_mm=given["chamfer_cutter_diameter_mm"],
+                feed_mm_per_min=given["chamfer_feed_mm_per_min"],
+            ),
         ),
     )
 
@@ -258,6 +268,14 @@ def _bench_work(keys: PartKeys) -> tuple[Operation, ...]:
     if keys.deburr_time_s:
         operations.append(HandWork(time_s=keys.deburr_time_s, beside=keys.deburr_beside))
     return tuple(operations)
+
+
+def _of_group(group: str, make: Callable[[], Operation]) -> Operation:
+    """An operation whose refusals blame the group's keys: ``step_diameter_mm``, not a diameter."""
+    try:
+        return make()
+    except CalcError as refusal:
+        raise refusal.blaming(f"{group}_{refusal.parameter}") from refusal
 
 
 def _group(

@@ -92,5 +92,9 @@ def _record(record: type, values: Mapping[str, Any], what: str) -> Any:
             )
     for field in fields(record):
         if field.name in needed and values.get(field.name) is None:
-            raise MissingInputError(f"{what} needs {field.name}", parameter=field.name)
+            raise MissingInputError(
+                f"{what} needs {field.name}",
+                parameter=field.name,
+                accepted=f"{what} with {', '.join(sorted(needed))}",
+            )
     return record(**values)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from threadwright_service.calc.errors import UnknownDesignationError
 from threadwright_service.calc.times import learning
 from threadwright_service.calc.times.break_even import WayCost
 from threadwright_service.calc.times.cost import LotCost, lot_cost, minutes_cost
@@ -43,6 +44,8 @@ def costed(way: Way, trail: Trail | None = None) -> CostedWay:
 
     Raises
     ------
+    UnknownDesignationError
+        If no operation uses a tool whose life or cost is given.
     CalcError
         As the operations and the terms do.
 
@@ -54,6 +57,7 @@ def costed(way: Way, trail: Trail | None = None) -> CostedWay:
     part = part_time(
         operations=way.operations, machine=way.machine, handling=terms.handling, trail=trail
     )
+    _refuse_unused_tools(part, terms)
     lot = lot_time(part=part, terms=terms, trail=trail)
     return CostedWay(
         name=way.name,
@@ -63,6 +67,18 @@ def costed(way: Way, trail: Trail | None = None) -> CostedWay:
         lot=lot,
         cost=lot_cost(lot=lot, terms=terms, trail=trail),
     )
+
+
+def _refuse_unused_tools(part: PartTime, terms: SettledTerms) -> None:
+    used = [tool.name for tool in part.tools]
+    for tool in terms.tools:
+        if tool.name not in used:
+            raise UnknownDesignationError(
+                f"life and cost of {tool.name!r} are given, but no operation uses it",
+                parameter="tools",
+                value=tool.name,
+                accepted=", ".join(used) or "an operation with a tool",
+            )
 
 
 def way_cost(way: CostedWay, *, other: CostedWay, priced: bool) -> WayCost:
