@@ -44,6 +44,18 @@ def found(value: Any, path: str) -> Any:
     return value
 
 
+def for_people(value: Any) -> str:
+    """A single value as people write it: the same number, without the nought of a whole one.
+
+    Examples
+    --------
+    >>> for_people(24.0), for_people(22.994)
+    ('24', '22.994')
+    """
+    text = plain(value)
+    return text[:-2] if type(value) is float and text.endswith(".0") else text
+
+
 def plain(value: Any) -> str:
     """A single value as text: decimal point, no unit, ``#N/A`` for none, TRUE and FALSE."""
     if type(value) is float:

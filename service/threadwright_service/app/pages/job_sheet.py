@@ -150,7 +150,9 @@ def _readings(result: Mapping[str, Any]) -> str:
             sizes = (gauges[key] or {}).get("pitch_diameter")
             if sizes:
                 worn = sizes.get("wear")
-                told = f"{name} {gauges['gauge']}" + ("" if worn is None else f", worn {worn}")
+                told = f"{name} {gauges['gauge']}" + (
+                    "" if worn is None else f", worn {shown(worn)}"
+                )
                 rows += _row(told, [sizes.get("max"), "", sizes.get("min")])
     if not rows:
         return ""
@@ -163,12 +165,13 @@ def _readings(result: Mapping[str, Any]) -> str:
 def _passes(plan: Mapping[str, Any], unit: str) -> str:
     passes = plan["passes"]
     more = max(len(passes) - _MOST_PASSES, 0)
+    places = {key: _most_places([each[key] for each in passes]) for key in _SIZES}
     first = passes[: _MOST_PASSES - _LAST_PASSES] if more else passes
-    rows = "".join([_pass(each) for each in first])
+    rows = "".join([_pass(each, places) for each in first])
     if more:
         note = f"{more} passes between these are in the JSON and, by rows=plan.passes, the CSV"
         rows += f'<tr><td colspan="7">{note}</td></tr>'
-        rows += "".join([_pass(each) for each in passes[-_LAST_PASSES:]])
+        rows += "".join([_pass(each, places) for each in passes[-_LAST_PASSES:]])
     last = passes[-1]
     tip = "tip at root" if plan["side"] == "external" else "tip at groove"
     return (
@@ -178,24 +181,37 @@ def _passes(plan: Mapping[str, Any], unit: str) -> str:
         f'<th class="n">centre {unit}/min</th><th class="n">s</th></tr></thead>'
         f"<tbody>{rows}</tbody></table>"
         f"<p>Last pass: {shown(last['tangential_force_n'])} N at the edge, expected bend "
-        f"{shown(last['deflection'])}, {text(last['limited_by'] or 'no limit')} nearest. "
-        f"Feed a tooth {shown(last['feed_per_tooth'])} at the edge.</p>"
+        f"{shown(last['deflection'])}, nearest limit: {text(last['limited_by'] or 'none')}. "
+        f"Feed per tooth {shown(last['feed_per_tooth'])} at the edge.</p>"
     )
 
 
-def _pass(each: Mapping[str, Any]) -> str:
+_SIZES: Final = ("root_diameter", "cutter_centre_radius", "pitch_diameter")
+
+
+def _most_places(values: Sequence[float | None]) -> int:
+    """The decimals of the number that needs most, so that a column is aligned."""
+    return max(len(shown(value).partition(".")[2]) for value in values)
+
+
+def _pass(each: Mapping[str, Any], places: Mapping[str, int]) -> str:
     sizes = "".join(
         [
-            f'<td class="n">{shown(each[key])}</td>'
-            for key in ("root_diameter", "cutter_centre_radius", "pitch_diameter")
+            f'<td class="n">{"–" if each[key] is None else f"{each[key]:.{places[key]}f}"}</td>'
+            for key in _SIZES
         ]
     )
     return (
         f"<tr><td>{each['number']} {each['kind']}</td>{sizes}"
-        f'<td class="n">{brief(each["spindle_speed"])}</td>'
-        f'<td class="n">{brief(each["feed_centre"])}</td>'
-        f'<td class="n">{brief(each["cutting_time_s"])}</td></tr>'
+        f'<td class="n">{each["spindle_speed"]:.0f}</td>'
+        f'<td class="n">{_feed(each["feed_centre"])}</td>'
+        f'<td class="n">{each["cutting_time_s"]:.1f}</td></tr>'
     )
+
+
+def _feed(value: float) -> str:
+    """A feed to be programmed: a tenth where it is large, a thousandth where it is small."""
+    return f"{value:.1f}" if value >= 100 else f"{value:.3f}"
 
 
 def _path(result: Mapping[str, Any]) -> str:

@@ -17,7 +17,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Final
 
-from threadwright_service.app.flat import plain
+from threadwright_service.app.flat import for_people
 
 HTML: Final = "text/html; charset=utf-8"
 _SPECIAL: Final = re.compile("[&<>\"']")
@@ -89,7 +89,7 @@ def text(value: Any) -> str:
 
 
 def shown(value: Any) -> str:
-    """A value of an answer for people: a dash for none, else as in the other forms."""
+    """A value of an answer for people: a dash for none, else the number of the other forms."""
     if type(value) is str:
         return escape(value) if _SPECIAL.search(value) else value
-    return "–" if value is None else plain(value)
+    return "–" if value is None else for_people(value)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from threadwright_service.app.flat import plain
+from threadwright_service.app.flat import for_people
 
 Answer = Mapping[str, Any]
 
@@ -19,7 +19,7 @@ class Limits(NamedTuple):
 
 def said(value: Any, unit: str = "") -> str:
     """A value of the answer as text, with its unit."""
-    return f"{plain(value)} {unit}" if unit else plain(value)
+    return f"{for_people(value)} {unit}" if unit else for_people(value)
 
 
 def thread_of(answer: Answer) -> Mapping[str, Any] | None:
@@ -77,7 +77,7 @@ def brief(value: float, unit: str = "", digits: int = 4) -> str:
     return f"{text} {unit}" if unit else text
 
 
-def money(value: float, currency: str) -> str:
+def money(value: float, currency: str | None) -> str:
     """An amount as it is written on a quote.
 
     Examples
@@ -85,4 +85,4 @@ def money(value: float, currency: str) -> str:
     >>> money(963.440178, "EUR")
     '963.44 EUR'
     """
-    return f"{value:.2f} {currency}".rstrip()
+    return f"{value:.2f} {currency or ''}".rstrip()

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
-from threadwright_service.app.pictures.answer_parts import Answer, money, part_of
+from threadwright_service.app.pictures.answer_parts import Answer, brief, money, part_of
 from threadwright_service.app.pictures.drawing import (
     CHAIN,
     DEEP,
@@ -52,7 +52,7 @@ def draw(answer: Answer) -> str | None:
     other = times["alternatives"][0] if times["alternatives"] else None
     priced = times["lot"]["cost"] is not None and (other is None or other["cost"] is not None)
     key = "cost_each" if priced else "time_each_min"
-    unit = (times["lot"]["currency"] or "money") if priced else "min"
+    unit = (times["lot"]["currency"] or "") if priced else "min"
     first = _points(times["price_breaks"], key)
     second = _points(other["price_breaks"], key) if other else []
     heading = "Cost of a part" if priced else "Minutes of a part"
@@ -63,7 +63,8 @@ def draw(answer: Answer) -> str | None:
         346 if other else 306,
     )
     picture.text(8, 17, f"{heading} by quantity", bold=True, size=HEADING)
-    picture.text(8, 36, f"{unit} for a good part", size=SMALL)
+    told = f"{unit} for a good part" if unit else "for a good part, in the currency of the rates"
+    picture.text(8, 36, told, size=SMALL)
     places = [*first, *second]
     most = max(q for q, _ in places)
     meeting = (other["break_even"]["quantity"] if other else None) or most
@@ -156,14 +157,15 @@ def _break_even(picture: Drawing, chart: _Chart, other: Mapping[str, Any]) -> No
 
 def _this_lot(picture: Drawing, chart: _Chart, times: Mapping[str, Any], key: str) -> None:
     lot = times["lot"]
-    height = lot["cost_each"] if key == "cost_each" else lot["time_min"] / lot["quantity"]
-    if not chart.fewest <= lot["quantity"] <= chart.most:
+    height = next(
+        (each[key] for each in times["price_breaks"] if each["quantity"] == lot["quantity"]), None
+    )
+    if height is None:
         return
     x, y = chart.at(lot["quantity"], height)
     picture.circle(x, y, 6, THIN)
     words = f"this lot of {lot['quantity']}"
-    if key == "cost_each":
-        words += f": {money(height, '')}"
+    words += f": {money(height, None) if key == 'cost_each' else brief(height, 'min')}"
     if x + 6 + text_width(words, SMALL) < picture.width:
         picture.text(x + 4, y - 11, words, size=SMALL, backed=True)
     else:  # the curve falls to the right, so there is room above

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
 
 from threadwright_service.app.pictures.answer_parts import Answer, brief, part_of
 from threadwright_service.app.pictures.drawing import (
     DEEP,
-    FAINT,
     HEADING,
     RUST,
     SMALL,
+    SOFT,
+    Anchor,
     Drawing,
 )
 
@@ -37,11 +39,12 @@ def draw(answer: Answer) -> str | None:
     if found is None:
         return None
     rows = [each for each in found["conversions"] if each["value"] is not None]
-    told = f"{brief(found['given_value'])} {found['given_scale']}"
+    told = _given(found, rows)
     picture = Drawing(
         "scales",
         f"{told} on other scales",
-        "A ruler for each scale, with the converted value; the given one is marked.",
+        "A ruler for each scale, from about the least to the greatest value in use, with the "
+        "converted value; the given one is marked.",
         62 + _ROW * len(rows),
     )
     picture.text(8, 17, told, bold=True, size=HEADING)
@@ -51,11 +54,20 @@ def draw(answer: Answer) -> str | None:
     return picture.svg()
 
 
-def _ruler(picture: Drawing, y: float, each: dict[str, object], is_given: bool) -> None:
+def _given(found: Mapping[str, Any], rows: Sequence[Mapping[str, Any]]) -> str:
+    """What was given, as it is written: a hardness before its scale, a strength with its unit."""
+    scale = found["given_scale"]
+    unit = next((each["unit"] for each in rows if each["scale"] == scale), "")
+    value = brief(found["given_value"], unit or "")
+    return f"Rm {value}" if unit else f"{value} {scale}"
+
+
+def _ruler(picture: Drawing, y: float, each: Mapping[str, Any], is_given: bool) -> None:
     scale = str(each["scale"])
     value = float(str(each["value"]))
     low, high = _SPAN.get(scale, (value * 0.5, value * 1.5))
     low, high = min(low, value), max(high, value)
+    anchor: Anchor
 
     def at(size: float) -> float:
         return _LEFT + (_RIGHT - _LEFT) * (size - low) / ((high - low) or 1)
@@ -63,9 +75,9 @@ def _ruler(picture: Drawing, y: float, each: dict[str, object], is_given: bool) 
     colour = RUST if is_given else DEEP
     picture.text(8, y + 4, scale, bold=True, colour=colour)
     picture.line(_LEFT, y, _RIGHT, y)
-    for tick in range(9):
-        x = _LEFT + (_RIGHT - _LEFT) * tick / 8
-        picture.line(x, y - 3, x, y + 3, FAINT)
+    for x, end, anchor in ((_LEFT, low, "start"), (_RIGHT, high, "end")):
+        picture.line(x, y - 4, x, y + 4)
+        picture.text(x, y + 17, brief(end), anchor=anchor, size=SMALL, colour=SOFT)
     if each["low"] is not None and each["high"] is not None:
         ends = float(str(each["low"])), float(str(each["high"]))
         wide = at(min(ends[1], high)) - at(max(ends[0], low))
@@ -77,12 +89,12 @@ def _ruler(picture: Drawing, y: float, each: dict[str, object], is_given: bool) 
         f"M{x - 6:.1f} {y:.1f}l6 -6l6 6l-6 6Z", f'fill="{colour}" stroke="#fff" stroke-width="1"'
     )
     words = brief(value, str(each["unit"]))
-    anchor = "end" if x > _RIGHT - 60 else "start"
+    ends_here = x > _RIGHT - 60
     picture.text(
-        x + (8 if anchor == "start" else -8),
+        x + (-8 if ends_here else 8),
         y - 8,
         words,
-        anchor=anchor,  # type: ignore[arg-type]
+        anchor="end" if ends_here else "start",
         size=SMALL,
         bold=is_given,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from threadwright_service.app.pictures.drawing import (
+    BOLD,
     CHAIN,
     DEEP,
     FAINT,
@@ -88,23 +89,21 @@ def columns(
     *,
     top: float,
     bottom: float,
-    zero: tuple[float, str] | None = None,
+    zero: float | None = None,
 ) -> Scale:
     """Draw columns side by side.
 
     Parameters
     ----------
-    zero : tuple of float and str, optional
-        A size that is drawn across all columns, and its words.
+    zero : float, optional
+        A size at which a line is drawn across all columns.
     """
     scale = Scale(top, bottom)
-    origin = () if zero is None else (Column(heading="", marks=(Mark(at=zero[0], words=""),)),)
+    origin = () if zero is None else (Column(heading="", marks=(Mark(at=zero, words=""),)),)
     scale.fit((*shown, *origin))
     wide = (picture.width - 16) / len(shown)
     if zero is not None:
-        y = scale.at(zero[0])
-        picture.line(8, y, picture.width - 8, y, CHAIN)
-        picture.text(picture.width - 8, y - 4, zero[1], anchor="end", size=SMALL)
+        picture.line(8, scale.at(zero), picture.width - 8, scale.at(zero), CHAIN)
     for index, column in enumerate(shown):
         _column(picture, column, 8 + index * wide, scale)
     return scale
@@ -126,6 +125,9 @@ def _column(picture: Drawing, column: Column, x: float, scale: Scale) -> None:
     places = apart([scale.at(mark.at) for mark in marks], _GAP, scale.top - 4, scale.bottom + 12)
     for mark, y in zip(marks, places, strict=True):
         _mark(picture, mark, x, scale, y)
+        if mark.kind == "limit" and not column.zones:  # open to the other side
+            level = scale.at(mark.at)
+            picture.line(x, level, x + _BAR, level, BOLD)
 
 
 _COLOURS: Final = {"aim": DEEP, "measured": RUST}
@@ -140,7 +142,7 @@ def _mark(picture: Drawing, mark: Mark, x: float, scale: Scale, y: float) -> Non
     bold = mark.kind in ("aim", "measured")
     size = SMALL if mark.kind == "plain" else TEXT
     colour = _COLOURS.get(mark.kind, INK)
-    picture.text(edge + 13, y + 4, mark.words, bold=bold, colour=colour, size=size)
+    picture.text(edge + 13, y + 4, mark.words, bold=bold, colour=colour, size=size, backed=True)
     if mark.kind == "aim":
         picture.line(x - 4, level, edge + 4, level, f'stroke="{DEEP}" stroke-width="2.4"')
     elif mark.kind == "wear":

@@ -17,6 +17,7 @@ from threadwright_service.app.pictures.drawing import (
 )
 
 _ROW: Final = 22.0
+_ROOM: Final = 50.0
 _AXIS: Final = 196.0
 _REACH: Final = 118.0
 _WORDS: Final = 330.0
@@ -35,7 +36,7 @@ def draw(answer: Answer) -> str | None:
         "Speed, feed and chip",
         f"Surface speed {said(data['surface_speed'], units['surface_speed'])} with the factors "
         "behind it, and the feed and chip within their ranges.",
-        78 + _ROW * (max(len(factors), 1)) + 40 + 56 * len(measures),
+        (80 + _ROW * len(factors) if factors else 78) + _ROOM * len(measures) + 4,
     )
     picture.text(8, 17, "Speed, feed and chip", bold=True, size=HEADING)
     picture.text(
@@ -49,7 +50,7 @@ def draw(answer: Answer) -> str | None:
     y = _factors(picture, factors, 66)
     for measure in measures:
         _range(picture, y + 20, *measure)
-        y += 56
+        y += _ROOM
     return picture.svg()
 
 
@@ -77,6 +78,7 @@ def _factors(picture: Drawing, factors: Sequence[Mapping[str, Any]], y: float) -
 _APPLIES: Final = {
     "surface_speed": "speed",
     "feed_per_tooth": "feed",
+    "feed_rate": "feed rate",
     "tool_life_min": "life",
 }
 
@@ -88,7 +90,7 @@ def _measures(
     unit = answer["unit"]
     found = []
     start = data["start"] or {}
-    for key, name in (("surface_speed", "surface speed"), ("feed_per_tooth", "feed a tooth")):
+    for key, name in (("surface_speed", "surface speed"), ("feed_per_tooth", "feed per tooth")):
         band = start.get(key)
         value = data[key]
         if band and value is not None and band["low"] is not None:
@@ -100,7 +102,7 @@ def _measures(
         data["chip_thickness_allowed"],
     )
     if chip is not None and least is not None and most is not None:
-        found.append(("thickest chip", chip, least, most, unit))
+        found.append(("chip, greatest", chip, least, most, unit))
     return found
 
 

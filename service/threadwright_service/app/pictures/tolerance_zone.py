@@ -12,7 +12,7 @@ from threadwright_service.app.pictures.answer_parts import (
     said,
     thread_of,
 )
-from threadwright_service.app.pictures.drawing import HEADING, SMALL, Drawing
+from threadwright_service.app.pictures.drawing import HEADING, SMALL, Drawing, Hatch
 from threadwright_service.app.pictures.size_scale import Column, Mark, Zone, columns
 
 _TOP: Final = 92.0
@@ -24,32 +24,36 @@ def draw_limits(answer: Answer) -> str | None:
     thread = thread_of(answer)
     if thread is None:
         return None
+    coating = answer["result"].get("before_coating")
     picture = _picture(
         answer,
         thread["designation"],
-        "Zones against the basic profile (chain line), one scale",
+        "Chain line: basic profile" + ("; inner zones: before coating" if coating else ""),
         "Zones of major, pitch and minor diameter above or below their basic sizes.",
     )
     shown = []
     for part in ("major", "pitch", "minor"):
         key = f"{part}_diameter"
         basic = thread["basic"][key]
-        marks = [
-            Mark(at=size - basic, words=said(size))
-            for size in thread["limits"][key].values()
-            if size is not None
-        ]
-        places = [mark.at for mark in marks]
+        marks = _ends(thread["limits"][key], basic)
+        zones = _between(thread["limits"][key], basic)
+        if coating:
+            inner = coating["limits"][key]
+            zones += _between(inner, basic, hatch="falling", narrow=True)
+            marks += [
+                Mark(at=mark.at, words=f"before {mark.words[4:]}", kind="plain")
+                for mark in _ends(inner, basic)
+            ]
         shown.append(
             Column(
-                heading=f"{part}",
+                heading=part,
                 second_line=f"basic {said(basic)}",
-                zones=(Zone(low=min(places), high=max(places)),) if len(places) == 2 else (),
+                zones=zones,
                 marks=marks,
                 note="" if marks else "no limit",
             )
         )
-    columns(picture, shown, top=_TOP, bottom=_BOTTOM, zero=(0.0, ""))
+    columns(picture, shown, top=_TOP, bottom=_BOTTOM, zero=0.0)
     return picture.svg()
 
 
@@ -67,7 +71,7 @@ def draw_wires(answer: Answer) -> str | None:
     picture = _picture(
         answer,
         _name(answer),
-        f"{_METHODS[wires['method']]}, {said(wires['wire_diameter'], answer['unit'])}",
+        f"{_METHODS[wires['method']]} of {said(wires['wire_diameter'])}",
         "Limits and aim of the pitch diameter, and the readings that stand for them.",
     )
     columns(picture, shown, top=_TOP, bottom=_BOTTOM)
@@ -93,10 +97,12 @@ def draw_gauges(answer: Answer) -> str | None:
         sizes = gauges[key]["pitch_diameter"] if gauges[key] else None
         if sizes:
             shown.append(_gauge_column(name, gauges["gauge"], sizes))
+    worn = any(mark.kind == "wear" for column in shown for mark in column.marks)
     picture = _picture(
         answer,
         _name(answer),
-        f"{gauges['gauge']} gauges by {gauges['standard']}; dashed: worn out",
+        f"{gauges['gauge'].capitalize()} gauges by {gauges['standard']}"
+        + ("; dashed: worn out" if worn else ""),
         "Zone of the part's pitch diameter beside the zones and wear limits of its gauges.",
     )
     columns(picture, shown, top=_TOP, bottom=_BOTTOM)
@@ -152,10 +158,13 @@ _METHODS: Final = {
 }
 
 
+_UNITS: Final = {"mm": "mm", "in": "inches"}
+
+
 def _picture(answer: Answer, heading: str, line: str, description: str) -> Drawing:
     picture = Drawing("zone", f"{heading}: sizes and tolerance", description, 292)
     picture.text(8, 17, heading, bold=True, size=HEADING)
-    picture.text(8, 35, f"{line}; {answer['unit']}", size=SMALL)
+    picture.text(8, 35, f"{line}; sizes in {_UNITS[answer['unit']]}", size=SMALL)
     return picture
 
 
@@ -164,15 +173,25 @@ def _name(answer: Answer) -> str:
     return "Thread without a standard" if thread is None else str(thread["designation"])
 
 
-def _ends(pair: Mapping[str, Any] | None) -> list[Mark]:
-    """The limits that exist, as marks."""
+def _ends(pair: Mapping[str, Any] | None, basic: float = 0.0) -> list[Mark]:
+    """The limits that exist, as marks above or below a basic size."""
     if pair is None:
         return []
     return [
-        Mark(at=pair[end], words=f"{end} {said(pair[end])}")
+        Mark(at=pair[end] - basic, words=f"{end} {said(pair[end])}")
         for end in ("max", "min")
         if pair.get(end) is not None
     ]
+
+
+def _between(
+    pair: Mapping[str, Any], basic: float, *, hatch: Hatch = "rising", narrow: bool = False
+) -> list[Zone]:
+    """The zone between both limits, if both exist."""
+    limits = limits_of(pair)
+    if limits is None:
+        return []
+    return [Zone(low=limits.low - basic, high=limits.high - basic, hatch=hatch, narrow=narrow)]
 
 
 def _pitch_column(wires: Mapping[str, Any]) -> Column:

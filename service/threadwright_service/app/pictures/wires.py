@@ -131,7 +131,7 @@ def _words(picture: Drawing, answer: Answer, line: float, anvil: float) -> None:
     wires = part_of(answer, "wires", "best_wire_diameter") or {}
     unit = answer["unit"]
     reading = wires["reading"] or {}
-    over = f"read {said(reading['aim'], unit)}" if reading.get("aim") is not None else "reading"
+    over = f"aim {said(reading['aim'], unit)}" if reading.get("aim") is not None else "reading"
     picture.text(_LABELS, anvil + 4, over, bold=True, colour=DEEP)
     y = line if abs(line - anvil) > 34 else anvil + 34
     picture.text(_LABELS, y + 4, "pitch line", size=SMALL)
