@@ -67,8 +67,13 @@ def _functional(request: Request, thread: ThreadLimits) -> dict[str, Any]:
         if errors:
             raise _needs("measured_pitch_diameter", "the pitch diameter that was measured")
         return {}
-    if "pressure_error_deg" in errors:
-        errors.setdefault("clearance_error_deg", errors["pressure_error_deg"])
+    if "pressure_error_deg" in errors and "clearance_error_deg" not in errors:
+        errors["clearance_error_deg"] = errors["pressure_error_deg"]
+        request.trail.assume(
+            "clearance_flank_angle_error_deg",
+            errors["clearance_error_deg"],
+            "none given; as that of the other flank",
+        )
     return {
         "functional_size": functional_size(
             thread=thread, pitch_diameter_mm=simple_mm, trail=request.trail, **errors

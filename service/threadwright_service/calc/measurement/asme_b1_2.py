@@ -117,8 +117,8 @@ def asme_gauges(
     Notes
     -----
     Source: asme-b1-16m, public gauge chart, for the sizes; pitch-diameter-chart and memory of
-    asme-b1-2 for the tolerance and its direction. A GO gauge worn to the product's limit is withdrawn: derivation, as beyond
-    it parts outside the limits would pass.
+    asme-b1-2 for the tolerance and its direction. A GO gauge worn to the product's limit is
+    withdrawn: derivation, as beyond it parts outside the limits would pass.
     """
     metric = standard == "ASME B1.16M"
     own = thread.in_millimetres() if metric else thread.in_inches()

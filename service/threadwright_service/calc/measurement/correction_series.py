@@ -10,6 +10,7 @@ from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
 from threadwright_service.calc.measurement.correction_target import Band
+from threadwright_service.calc.measurement.plausible_size import check_plausible
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -31,9 +32,6 @@ _SURE_STEP: Final = 14.0
 """Standard deviations of one reading that a step needs for its gain to be known to a tenth."""
 
 _MOST_PARTS: Final = 1000
-_FARTHEST_PITCHES: Final = 0.6
-"""A pitch diameter farther from the basic one is a slip, such as a reading over wires: over best
-wires of a 60° thread it would be 0.87 P too large."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +128,13 @@ def series_of(
             accepted=f"1 to {_MOST_PARTS} sizes",
         )
     for size in sizes:
-        _check_size(thread, size)
+        check_plausible(
+            size_mm=size,
+            expected_mm=thread.basic.pitch_diameter,
+            pitch_mm=thread.pitch,
+            parameter="measured",
+            what=f"a pitch diameter of {thread.designation}; a reading over wires must say so",
+        )
     if part_numbers is None:
         numbers = tuple(range(1, len(sizes) + 1))
         if len(sizes) > 1 and trail is not None:
@@ -217,19 +221,6 @@ def gain_of(
             f"step is scaled by {SMALLEST_GAIN_RATIO:g} to {LARGEST_GAIN_RATIO:g} at most.",
         )
     return gain, "commanded over observed change of the last step"
-
-
-def _check_size(thread: ThreadLimits, size_mm: float) -> None:
-    basic = thread.basic.pitch_diameter
-    farthest = _FARTHEST_PITCHES * thread.pitch
-    if not (math.isfinite(size_mm) and abs(size_mm - basic) <= farthest):
-        raise OutOfRangeError(
-            f"{size_mm:g} mm is no pitch diameter of {thread.designation}; a reading over wires "
-            "must say so",
-            parameter="measured",
-            value=size_mm,
-            accepted=f"{max(basic - farthest, 0):.6g} mm to {basic + farthest:.6g} mm",
-        )
 
 
 def _numbers(part_numbers: Sequence[int], count: int) -> tuple[int, ...]:

@@ -12,6 +12,7 @@ from typing import Final, Literal
 
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
 from threadwright_service.calc.measurement.groove import BareThread, Groove, groove_of
+from threadwright_service.calc.measurement.plausible_size import check_plausible
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -257,7 +258,8 @@ def functional_size(
     Raises
     ------
     OutOfRangeError, InfeasibleError
-        As the functions named above, and if the pitch diameter is not above 0.
+        As the functions named above, and if the pitch diameter is not above 0 or is none of a
+        thread of a standard.
 
     Notes
     -----
@@ -285,6 +287,15 @@ def functional_size(
             parameter="pitch_diameter",
             value=pitch_diameter_mm,
             accepted="a length above 0",
+        )
+    if isinstance(thread, ThreadLimits):
+        own = thread.in_millimetres()
+        check_plausible(
+            size_mm=pitch_diameter_mm,
+            expected_mm=own.basic.pitch_diameter,
+            pitch_mm=own.pitch,
+            parameter="measured_pitch_diameter",
+            what=f"a pitch diameter of {own.designation}",
         )
     groove = groove_of(thread, trail=trail)
     by_pitch = pitch_effect_mm(groove=groove, pitch_error_mm=pitch_error_mm, trail=trail)

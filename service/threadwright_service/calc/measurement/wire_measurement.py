@@ -28,6 +28,7 @@ from threadwright_service.calc.measurement.pins import (
     PinChoice,
     chosen_wires,
 )
+from threadwright_service.calc.measurement.plausible_size import check_plausible
 from threadwright_service.calc.measurement.reading import (
     check_method,
     pitch_diameter_of_reading_mm,
@@ -189,6 +190,14 @@ def wire_measurement(
             temperature_c=temperature_c,
             part_expansion_per_k=part_expansion_per_k,
             trail=trail,
+        )
+        check_plausible(
+            size_mm=measured_mm,
+            expected_mm=_read(groove, setup, aim),
+            pitch_mm=groove.pitch_mm,
+            parameter="measured",
+            what=f"a reading of this thread with {setup.mean_wire_mm:.6g} mm of "
+            f"{'wire' if groove.side == 'external' else 'ball'}",
         )
         found = pitch_diameter_of_reading_mm(
             groove=groove, measured_mm=measured_mm, setup=setup, trail=trail
