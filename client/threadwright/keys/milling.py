@@ -99,8 +99,8 @@ class MaterialKeys(TypedDict, total=False):
 
     hardness: float
     """Hardness of the work, in hardness_scale."""
-    hardness_scale: Literal["HRC", "HB", "HBW", "HV", "HRB", "Rm"]
-    """Scale of the hardness."""
+    hardness_scale: Literal["HRC", "HB", "HBW", "HBS", "HV", "HRB", "HRA", "Rm", "Rm-ksi"]
+    """Scale of the hardness; Rm is a tensile strength in MPa, Rm-ksi in ksi."""
 
 
 class MachineKeys(TypedDict, total=False):

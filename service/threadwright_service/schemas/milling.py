@@ -107,7 +107,10 @@ class MaterialKeys:
         examples=("17-4 PH", "42CrMo4", "D2"),
     )
     hardness = Number("Hardness of the work, in hardness_scale.", above=0, most=4000)
-    hardness_scale = Choice("Scale of the hardness.", ("HRC", "HB", "HBW", "HV", "HRB", "Rm"))
+    hardness_scale = Choice(
+        "Scale of the hardness; Rm is a tensile strength in MPa, Rm-ksi in ksi.",
+        ("HRC", "HB", "HBW", "HBS", "HV", "HRB", "HRA", "Rm", "Rm-ksi"),
+    )
 
 
 class MachineKeys:

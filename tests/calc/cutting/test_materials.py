@@ -76,6 +76,37 @@ GRADES = [
     ("718", "nickel-alloy"),
     ("UNS N06625", "nickel-alloy"),
     ("2.4668", "nickel-alloy"),
+    # Older national names side by side, from memory of the tables of equivalent grades.
+    ("Ck45", "medium-carbon-steel"),
+    ("XC48", "medium-carbon-steel"),
+    ("080M40", "medium-carbon-steel"),
+    ("EN 8", "medium-carbon-steel"),
+    ("En19", "alloy-steel"),
+    ("42CD4", "alloy-steel"),
+    ("EN24", "alloy-steel"),
+    ("35NCD6", "alloy-steel"),
+    ("GCr15", "alloy-steel"),
+    ("9SMnPb28", "free-machining-steel"),
+    ("Z160CDV12", "tool-steel"),
+    ("Z6CN18-09", "austenitic-stainless"),
+    ("12Kh18N10T", "austenitic-stainless"),
+    ("A4-80", "austenitic-stainless"),
+    ("HT250", "grey-iron"),
+    ("ASTM A48 class 30", "grey-iron"),
+    ("gray cast iron", "grey-iron"),
+    ("ductile iron", "nodular-iron"),
+    ("QT500-7", "nodular-iron"),
+    ("AlMg1SiCu", "aluminium-wrought"),
+    ("AlZnMgCu1.5", "aluminium-wrought"),
+    ("MS58", "brass"),
+    ("TA6V", "titanium-alloy"),
+    ("titanium grade 5", "titanium-alloy"),
+    ("alloy 400", "nickel-alloy"),
+    # Delivery conditions of EN 10027-1 and systems written without a blank.
+    ("42CrMo4+QT", "alloy-steel"),
+    ("11SMnPb30 +C", "free-machining-steel"),
+    ("AISI4140", "alloy-steel"),
+    ("UNSS17400", "precipitation-hardening-stainless"),
 ]
 
 
@@ -166,10 +197,17 @@ def test_words_that_fit_several_groups_are_not_guessed(name: str) -> None:
     assert "," in refusal.value.accepted
 
 
-@pytest.mark.parametrize("name", ["1050", "4032", "4047"])
+@pytest.mark.parametrize("name", ["1050", "4032", "4047", "Grade 5", "A4"])
 def test_two_systems_use_the_same_number(name: str) -> None:
     with pytest.raises(AmbiguousError, match="in one system"):
         resolve(name)
+
+
+def test_a_name_that_means_another_metal_elsewhere_says_which_it_is_taken_for() -> None:
+    """A2 is a tool steel of AISI and, on screws, the austenitic steel of ISO 3506."""
+    trail = Trail()
+    assert find_material(name="A2", hardness=60, hardness_scale="HRC", trail=trail).iso_513 == "H"
+    assert "two-meanings" in [caution.code for caution in trail.cautions]
 
 
 @pytest.mark.parametrize(
@@ -184,6 +222,11 @@ def test_two_systems_use_the_same_number(name: str) -> None:
         ("1.4999", "austenitic-stainless"),
         ("414O", "alloy-steel"),
         ("42CrMoo4", "alloy-steel"),
+        ("polycarbonate", "aluminium-wrought"),
+        ("PVC", "aluminium-wrought"),
+        ("AZ91", "aluminium-wrought"),
+        ("12.9", "alloy-steel-quenched-and-tempered"),
+        ("somebody's 718", "nickel-alloy"),
     ],
 )
 def test_what_is_not_covered_names_the_nearest_group(name: str, nearest: str) -> None:
@@ -209,11 +252,42 @@ def test_hardness_outside_the_data_names_the_nearest_group(
     assert refusal.value.parameter == "hardness"
 
 
-def test_a_scale_without_a_table_for_the_metal_is_refused() -> None:
-    """ASTM E140's tables are scoped to steel: titanium in HRC has none here."""
+# What ASTM E140 has for these metals beside the table for steel (memory of its tables 3 and 4, of
+# nickel alloys and of austenitic steel: 40 HRC 363 HB, 32 HRC 298 HB; 90 HRB 184 HB), and common
+# practice for annealed Ti-6Al-4V, 36 HRC or 334 HB.
+@pytest.mark.parametrize(
+    ("name", "hardness", "scale", "near_hb"),
+    [
+        ("718", 40, "HRC", 363),
+        ("718", 32, "HRC", 298),
+        ("304", 90, "HRB", 184),
+        ("Ti-6Al-4V", 36, "HRC", 334),
+    ],
+)
+def test_a_hardness_without_a_table_for_the_metal_is_placed_and_said(
+    name: str, hardness: float, scale: str, near_hb: float
+) -> None:
+    trail = Trail()
+    found = find_material(name=name, hardness=hardness, hardness_scale=scale, trail=trail)
+    assert found.hardness_hb == pytest.approx(near_hb, rel=0.03)
+    assert "hardness-by-table-for-steel" in [caution.code for caution in trail.cautions]
+    assert "hardness_table" in [each.parameter for each in trail.assumptions]
+
+
+@pytest.mark.parametrize("name", ["Ti-6Al-4V", "304", "6061", "GG25"])
+def test_a_strength_without_a_table_for_the_metal_is_refused(name: str) -> None:
+    """Strength over hardness differs from metal to metal by far more than hardness scales do."""
     with pytest.raises(NotTabulatedError, match="Brinell") as refusal:
-        find_material(name="Ti-6Al-4V", hardness=36, hardness_scale="HRC")
+        find_material(name=name, hardness=900, hardness_scale="Rm")
+    assert refusal.value.parameter == "hardness_scale"
     assert refusal.value.accepted == "a hardness on the scale HB"
+
+
+@pytest.mark.parametrize(("name", "scale"), [("GG25", "HRC"), ("Ti-6Al-4V", "HRB")])
+def test_the_table_for_steel_refuses_in_the_callers_keys(name: str, scale: str) -> None:
+    with pytest.raises(OutOfRangeError) as refusal:
+        find_material(name=name, hardness=5, hardness_scale=scale)
+    assert refusal.value.parameter == "hardness"
 
 
 @pytest.mark.parametrize(

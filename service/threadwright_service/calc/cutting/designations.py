@@ -40,12 +40,18 @@ _SYSTEMS: Final = (
 
 _WORDS: Final = re.compile(
     "STEEL|STAINLESS|TOOL|ALLOY|ALUMINIUM|ALUMINUM|TITANIUM|BRASS|BRONZE|COPPER|NICKEL|IRON|CAST"
-    "|GRADE|TYPE|BAR|ANNEALED|HARDENED|TEMPERED"
+    "|GRADE|TYPE|BAR|ANNEALED|HARDENED|TEMPERED|GREY|GRAY|DUCTILE|NODULAR|FREE-MACHINING|LEADED"
 )
 """Words that may stand beside a designation and add nothing to it."""
 
 _AGEING: Final = re.compile(r"H(9\d\d|1\d{3})")
 """The ageing condition of a precipitation-hardening steel: it does not fix the hardness."""
+
+_TREATMENT: Final = re.compile(r"\s*\+\s*[A-Z]{1,3}\d*")
+"""The delivery condition after an EN designation, as +QT or +C: it does not fix the hardness."""
+
+_JOINED: Final = ("AISI", "SAE", "UNS", "DIN", "W.-NR.", "W.NR.", "WNR")
+"""Systems whose name may stand before the number without a blank."""
 
 LOW_CARBON_PERCENT: Final = 0.25
 MEDIUM_CARBON_PERCENT: Final = 0.55
@@ -96,7 +102,7 @@ def resolve(name: str) -> Designation:
     >>> resolve("AISI 4140").family, resolve("1.4542").family, resolve("UNS A96061").typical_hb
     ('alloy-steel', 'precipitation-hardening-stainless', 95.0)
     """
-    text = " ".join(name.upper().split())
+    text = " ".join(_TREATMENT.sub("", name.upper()).split())
     system, rest = _system(text)
     found = _family_or_group(_plain(text))
     if found is None:
@@ -115,6 +121,12 @@ def resolve(name: str) -> Designation:
     return found
 
 
+def other_meaning(name: str) -> str | None:
+    """What else a name stands for elsewhere, in a sentence; ``None``: nothing else."""
+    meanings: Mapping[str, str] = _document()["also_means"]
+    return meanings.get(_plain(name))
+
+
 def aliases_of(group: str) -> tuple[str, ...]:
     """The designations that can lead to a group, as the table writes them."""
     families = _document()["families"]
@@ -129,7 +141,9 @@ def aliases_of(group: str) -> tuple[str, ...]:
 def _system(text: str) -> tuple[str, str]:
     for prefix, system in _SYSTEMS:
         rest = text.removeprefix(prefix)
-        if rest != text and rest[:1] in (" ", "-", ":"):
+        if rest == text:
+            continue
+        if rest[:1] in (" ", "-", ":") or (prefix in _JOINED and re.match(r"[A-Z]?\d", rest)):
             return system, rest.lstrip(" -:")
     return "", text
 
@@ -140,7 +154,7 @@ def _in_system(system: str, rest: str, name: str) -> Designation | None:
     clash = _document()["two_systems"].get(plain)
     if clash and not system:
         raise AmbiguousError(
-            f"{name} is a steel in one system and an aluminium alloy in another",
+            f"{name} is one metal in one system and another in another",
             parameter="material",
             value=name,
             accepted=" or ".join(clash),
@@ -161,6 +175,9 @@ def _family_or_group(plain: str) -> Designation | None:
             )
     if plain == "H":
         return _family_or_group(_plain("hardened-steel"))
+    for word, family in _document()["synonyms"].items():
+        if _plain(word) == plain:
+            return _family_or_group(_plain(family))
     for row in load(PACKAGE, "tables/groups"):
         key = str(row["group"])
         if plain in (_plain(key), _plain(str(row["name"]))):
@@ -243,7 +260,7 @@ def _refuse_not_covered(text: str, name: str) -> None:
 def _unknown(name: str) -> UnknownDesignationError:
     near = _nearest(name)
     told = (
-        f"the nearest that is covered is {near}"
+        f"the nearest name that is covered is {near}, which need not be the nearest metal"
         if near
         else "no covered group or grade has a name like it"
     )
@@ -260,12 +277,20 @@ def _nearest(name: str) -> str:
     number = re.fullmatch(r"(\d\.\d)\d{3}", _plain(name))
     if number:
         return str(_document()["number_classes"].get(number[1], ""))
+    for word in _plain_words(name):
+        known = _designation(word)
+        if known is not None and re.search(r"\d{3}", word):
+            return f"{shown[word]} ({known.family})"
     close = get_close_matches(_plain(name), shown, n=1, cutoff=0.6)
     if not close:
         return ""
     found = shown[close[0]]
     designation = _designation(close[0])
     return f"{found} ({designation.family})" if designation else found
+
+
+def _plain_words(name: str) -> list[str]:
+    return [_plain(word) for word in name.split()]
 
 
 @cache

@@ -121,6 +121,9 @@ def find_material(
     'alloy-steel-quenched-and-tempered'
     """
     designation = designations.resolve(name)
+    elsewhere = designations.other_meaning(name)
+    if elsewhere is not None and trail is not None:
+        trail.caution("two-meanings", elsewhere)
     hardness_hb = _hardness_hb(
         name=name,
         designation=designation,
@@ -275,6 +278,9 @@ def brinell_of(
 ) -> float:
     """Brinell hardness by the conversion tables that hold for a family of materials.
 
+    Where no table is for the metal, the table for steel places a hardness, not a strength, among
+    the cutting data, and the answer says so: the data are far wider than the tables differ.
+
     Raises
     ------
     CalcError
@@ -282,7 +288,8 @@ def brinell_of(
 
     Notes
     -----
-    Source: astm-e140 and the other tables of the hardness conversion.
+    Source: astm-e140 and the other tables of the hardness conversion; that steel's table may place
+    another metal is common practice.
     """
     try:
         if scale_named(scale, "hardness_scale") in ("HB", "HBW"):
@@ -291,19 +298,49 @@ def brinell_of(
             value=hardness, scale=scale, to="HB", material=designation.hardness_word, trail=trail
         ).value
     except CalcError as refusal:
-        parameter = "hardness" if refusal.parameter == "value" else "hardness_scale"
-        detail, accepted = refusal.detail, refusal.accepted
-        if refusal.parameter == "material":
-            detail = f"{detail}; give the Brinell hardness itself"
-            accepted = "a hardness on the scale HB"
-        raise type(refusal)(
-            detail,
-            parameter=parameter,
-            value=hardness if parameter == "hardness" else scale,
-            accepted=accepted,
-        ) from refusal
+        if refusal.parameter == "material" and not scale.upper().startswith("RM"):
+            return _by_the_table_for_steel(designation, hardness, scale, trail)
+        raise _blaming_hardness(refusal, hardness, scale) from refusal
     assert converted is not None  # noqa: S101 - a scale was named, so there is a value
     return converted
+
+
+def _by_the_table_for_steel(
+    designation: Designation, hardness: float, scale: str, trail: Trail | None
+) -> float:
+    try:
+        found = convert(value=hardness, scale=scale, to="HB")
+    except CalcError as refusal:
+        raise _blaming_hardness(refusal, hardness, scale) from refusal
+    assert found.value is not None  # noqa: S101 - a scale was named, so there is a value
+    if trail is not None:
+        trail.assume(
+            "hardness_table",
+            found.table or "",
+            f"no table here converts {scale} for {designation.hardness_word}",
+        )
+        trail.caution(
+            "hardness-by-table-for-steel",
+            f"No table here converts {scale} for {designation.hardness_word}; the table for steel "
+            f"places {hardness:g} {scale} at {found.value:.0f} HB among the cutting data, within "
+            "about a tenth. Give the Brinell hardness itself where it was measured.",
+        )
+    return found.value
+
+
+def _blaming_hardness(refusal: CalcError, hardness: float, scale: str) -> CalcError:
+    """The refusal of a conversion, told of the keys of the request."""
+    parameter = "hardness" if refusal.parameter == "value" else "hardness_scale"
+    detail, accepted = refusal.detail, refusal.accepted
+    if refusal.parameter == "material":
+        detail = f"{detail}; give the Brinell hardness itself"
+        accepted = "a hardness on the scale HB"
+    return type(refusal)(
+        detail,
+        parameter=parameter,
+        value=hardness if parameter == "hardness" else scale,
+        accepted=accepted,
+    )
 
 
 def _group_at(
