@@ -51,7 +51,7 @@ def test_spellings_and_their_normal_form(text: str, normal: str) -> None:
     ("text", "error", "parameter"),
     [
         ("5/8 NPT", NotTabulatedError, "nominal_diameter"),
-        ("14 NPT", NotTabulatedError, "nominal_diameter"),
+        ("26 NPT", NotTabulatedError, "nominal_diameter"),
         ("1/2-18 NPT", UnknownDesignationError, "threads_per_inch"),
         ("1/2 NPT-2A", UnknownDesignationError, "tolerance_class"),
         ("1/2-14 NPT (2 START)", NotTabulatedError, "starts"),
@@ -148,3 +148,26 @@ def test_counts_keep_their_value_in_millimetres() -> None:
     assert metric.reference["length_hand_tight_threads"] == 4.48
     assert metric.reference["taper_ratio"] == 1 / 16
     assert metric.reference["length_hand_tight"] == pytest.approx(0.320 * 25.4)
+
+
+@pytest.mark.parametrize(
+    ("size", "small_end", "gauge_plane", "effective_end"),
+    [
+        ("14", 13.77500, 13.87262, 13.91562),
+        ("16", 15.76250, 15.87575, 15.91562),
+        ("18", 17.75000, 17.87500, 17.91562),
+        ("20", 19.73750, 19.87031, 19.91562),
+        ("24", 23.71250, 23.86094, 23.91562),
+    ],
+)
+def test_sizes_of_the_outside_diameter(
+    size: str, small_end: float, gauge_plane: float, effective_end: float
+) -> None:
+    """E0, E1 and E2 of ASME B1.20.1, Table 2, from memory; the answer says so."""
+    thread = of(f"{size}-8 NPT")
+    found = tuple(
+        thread.reference[f"pitch_diameter_{place}"]
+        for place in ("small_end", "gauge_plane", "effective_end")
+    )
+    assert found == (small_end, gauge_plane, effective_end)
+    assert "memory" in thread.basis

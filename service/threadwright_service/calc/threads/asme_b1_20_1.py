@@ -248,9 +248,9 @@ def limits(
         limits=_limits(pitch_diameter, p, row.truncation_max),
         reference={**found.reference, "distance_from_gauge_plane": distance},
         rounding_rule=ROUNDING_RULE,
-        basis="basic dimensions published (174 of 174 values, sizes 1/16 to 12); limits of the "
-        "pitch diameter: one turn either way, the gauging tolerance, on the taper; of major and "
-        "minor diameter: those and the published truncations, derivation",
+        basis=_BASIC[row.basis] + "; limits of the pitch diameter: one turn either way, the "
+        "gauging tolerance, on the taper; of major and minor diameter: those and the published "
+        "truncations, derivation",
     )
 
 
@@ -295,6 +295,10 @@ def _checked_distance(
     return distance
 
 
+_BASIC: Final = {
+    "published": "basic dimensions published (174 of 174 values, sizes 1/16 to 12)",
+    "memory": "formulas published; that the size is standard, and its length L1, from memory",
+}
 _FLAT_RATIO: Final = 0.5 - 2 * 0.4 * math.tan(math.radians(30))
 _FORM: Final = ThreadForm(
     name="NPT, taper 1 in 16, 60°",

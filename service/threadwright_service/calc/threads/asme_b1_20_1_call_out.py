@@ -36,6 +36,7 @@ class NptSize:
     threads_per_inch: float
     hand_tight_length: float
     truncation_max: float
+    basis: str
 
 
 @cache
@@ -56,6 +57,7 @@ def npt_sizes() -> dict[str, NptSize]:
             truncation_max=float(
                 truncation.row(threads_per_inch=row["threads_per_inch"])["truncation_max_in"]
             ),
+            basis=str(row["basis"]),
         )
         for row in tables.load(__package__, "tables/asme_b1_20_1_sizes")
     }
@@ -133,7 +135,7 @@ def _call_out(parts: InchCallOut, tolerance_class: str) -> CallOut:
         )[:4]
         near = ", ".join(each.size for each in sorted(by_distance, key=_nominal))
         raise NotTabulatedError(
-            f"ASME B1.20.1 has no NPT size {parts.size} in what is carried of it (to 12)",
+            f"ASME B1.20.1 has no NPT size {parts.size} in what is carried of it (to 24)",
             parameter="nominal_diameter",
             value=parts.size,
             accepted=f"near sizes: {near}",
