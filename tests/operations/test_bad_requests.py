@@ -21,8 +21,9 @@ ITEMS = 200
 
 @pytest.fixture
 def service(tmp_path: Path) -> Iterator[Process]:
-    """Two workers that keep no answers, so that each request is worked through."""
-    with gunicorn(tmp_path / "log", WORKERS="2", KEPT_ANSWERS="0") as process:
+    """Two workers that keep no answers, so that each is worked through; none is ever renewed."""
+    log = tmp_path / "log"
+    with gunicorn(log, WORKERS="2", KEPT_ANSWERS="0", MAX_REQUESTS="0") as process:
         yield process
 
 
