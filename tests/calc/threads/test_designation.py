@@ -138,6 +138,12 @@ def test_lead_angle_is_that_of_the_unrolled_helix() -> None:
         ("M10-6HLH", "M10x1.5-6H-LH"),
         ("LEFT HAND M10-6g", "M10x1.5-6g-LH"),
         ("LH R 1/2", "R 1/2 LH"),
+        # The series first.
+        ("UNC 1/4-20 2B", "1/4-20 UNC-2B"),
+        ("UNF-2A 9/16-18", "9/16-18 UNF-2A"),
+        ("UNF 3/4-2A LH", "3/4-16 UNF-2A LH"),
+        ("# 8-32 UNC-2A", "#8-32 UNC-2A"),
+        ("M12xP1.25-6g", "M12x1.25-6g"),
         # Lead and pitch as ASME B1.13M wrote them before it took Ph from ISO 965-1.
         ("M24xL3P1.5-6g", "M24xPh3P1.5-6g"),
         ("M16xL4-P2-4h6h (TWO STARTS)", "M16xPh4P2-4h6h"),
@@ -165,6 +171,10 @@ def test_one_meaning_however_it_is_written(written: str, meant: str) -> None:
         ("M8x1.25x30-6g", "length, a depth"),
         ("4X 1/2-13 UNC-2B", "write 1/2-13 UNC-2B"),
         ("2X M6x1-6H", "write M6x1-6H"),
+        ("ISO M10x1.5-6g", "write M10x1.5-6g"),
+        ("DIN 13 M10x1.25-6g", "write M10x1.25-6g"),
+        ("ISO 228-1 - G 1/2 A", "write G 1/2 A"),
+        ("(1 1/8)-12 UNF-2A", "nothing in it was understood"),
         ("5/16-18 UNC-2", "2A outside, 2B inside"),
         ("1/4-28 UNF-2A DOUBLE", "2 STARTS"),
         ("3/4-16 UNF internal", "the class says the side"),

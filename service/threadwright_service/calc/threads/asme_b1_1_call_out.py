@@ -60,6 +60,9 @@ _HEAD: Final = re.compile(
     SIZE + r"(?:(?: ?[\-X*] ?| )([0-9]{1,6}(?:\.[0-9]{1,6}|[ \-][1-9]/[2-8](?![0-9/]))?)(?: ?TPI)?"
     r"(?![AB]\b))?(?![0-9])(.*)"
 )
+_SERIES_BEFORE: Final = re.compile(
+    r"(UNR?(?:C|F|EF|S)?)(?:[ \-]?([1-3] ?[AB]))?[ \-]+(?=[0-9.#N])", re.IGNORECASE
+)
 _PITCH_WITH_DIGIT: Final = re.compile(r" ?P(?![A-Z])")
 _LONG_TAIL: Final = re.compile(
     r"(?:[ \-X]*([0-9]{0,2}\.[0-9]{1,8}) ?P(?![A-Z]))?"  # pitch
@@ -123,6 +126,8 @@ def parse(
     >>> found.size, found.threads_per_inch, found.series, found.tolerance_class
     ('3/4', 16.0, 'UNF', '2A')
     """
+    if text[:1] in "Uu":
+        text = _series_behind(text)
     if text[:1] not in _FIRST:
         return None
     plain, qualifiers = without_qualifiers(text)
@@ -168,6 +173,19 @@ def parse(
         engagement_in,
         trail,
     )
+
+
+def _series_behind(text: str) -> str:
+    """A call-out whose series stands first, in the usual order: ``UNC 1/4-20 2B``."""
+    before = _SERIES_BEFORE.match(text)
+    if before is None:
+        return text
+    rest = text[before.end() :]
+    head = _HEAD.match(rest.upper())
+    if head is None:
+        return text
+    behind = len(rest) - len(head[head.re.groups])
+    return f"{rest[:behind].strip()} {before[1]} {before[2] or ''}{rest[behind:]}".rstrip()
 
 
 def read(fields: Fields, *, trail: Trail | None = None) -> CallOut:

@@ -16,7 +16,7 @@ from threadwright_service.calc.threads.asme_b1_1_series import (
 
 SIZE: Final = (
     r"(?:([0-9]{0,4}\.[0-9]{1,8})"  # as the first: it is found or not without a step back
-    r"|(?:#|NO\.? ?)([0-9]{1,3})"
+    r"|(?:# ?|NO\.? ?)([0-9]{1,3})"
     r"|(?:([0-9]{1,3})[ \-])?([0-9]{1,3})/([0-9]{1,3})"
     r"|([0-9]{1,4}))"
     r"(?:(?=[ (\"I])(?: ?\( ?([0-9]?\.[0-9]{1,4}) ?\))?(?: ?(?:\"|IN\.?(?![A-Z])|INCH(?:ES)?))?)?"

@@ -33,14 +33,18 @@ _HINTS: Final = tuple(
         ),
         (r"^SE\b", "special engagement stands before the class, as SE2A LE 1.5"),
         (
-            r"^(?:[x*]|THRU|THROUGH|DEEP|DP|MIN|FULL|LG|LONG|TAP|THD|THREAD|[0-9.]+$)",
+            r"^(?:[x*]|THRU|THROUGH|DEEP|DP|MIN|FULL|LG|LONG|TAP|THD|THREAD|[0-9.]*[0-9]$)",
             "a length, a depth or a word about the hole is not part of the thread; leave it out",
         ),
     )
 )
-_COUNT_BEFORE: Final = re.compile(
-    r"\(?[0-9]{1,3}\)? ?(?:x|pl(?:aces|cs)?\.?|holes?|off)? (?=\S)", re.I
+_BEFORE: Final = re.compile(
+    r"(?:\([0-9]{1,3}\)|[0-9]{1,3} ?(?:x|pl(?:aces|cs)?\.?|holes?|off)) ?(?=\S)"
+    r"|(?:(?:ISO|DIN|EN|BS|ASME|ANSI|JIS|GOST|THREAD|METRIC)[ \-]*)+"
+    r"(?:[0-9.]+(?:-[0-9]+)?[ \-]+)?(?=\S)",
+    re.IGNORECASE,
 )
+"""A number of pieces, or the name of a standard."""
 
 
 def hint(rest: str) -> str:
@@ -58,12 +62,15 @@ def hint(rest: str) -> str:
     return ""
 
 
-def without_count(text: str) -> str:
-    """The call-out without the number of holes or parts before it; the same text if none is.
+def without_what_stands_before(text: str) -> str:
+    """The call-out without a number of pieces or a standard before it; else the same text.
 
     Examples
     --------
-    >>> without_count("4X 1/2-13 UNC-2B"), without_count("(4) M6-6H"), without_count("1-8 UNC")
-    ('1/2-13 UNC-2B', 'M6-6H', '1-8 UNC')
+    >>> without_what_stands_before("4X 1/2-13 UNC-2B"), without_what_stands_before("(4) M6-6H")
+    ('1/2-13 UNC-2B', 'M6-6H')
+    >>> without_what_stands_before("ISO 228-1 G 1/2 A"), without_what_stands_before("1-8 UNC")
+    ('G 1/2 A', '1-8 UNC')
     """
-    return _COUNT_BEFORE.sub("", text, count=1) if _COUNT_BEFORE.match(text) else text
+    match = _BEFORE.match(text)
+    return text if match is None else text[match.end() :]

@@ -40,7 +40,7 @@ _HEAD: Final = re.compile(
     rf"[Mm] ?({_NUMBER})"
     rf"(?:(?: ?[xX*] ?| ?- ?(?={_NUMBER}(?:[ \-]|$)))"
     rf"(?:(?:[Pp][Hh]|[Ll]) ?({_NUMBER})[ \-]?[Pp] ?({_NUMBER})"
-    rf"|({_NUMBER})(?:[ \-]?\(? ?[Pp] ?=? ?({_NUMBER}) ?\)?)?))?"
+    rf"|(?:[Pp] ?)?({_NUMBER})(?:[ \-]?\(? ?[Pp] ?=? ?({_NUMBER}) ?\)?)?))?"
     r"(?![0-9.])(.*)"
 )
 _PLAIN_TAIL: Final = re.compile(r"[ \-]*([0-9]{1,2}[A-Za-z]{1,2}(?:[0-9]{1,2}[A-Za-z]{1,2})?)?")

@@ -20,7 +20,10 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.threads.agreement import LEADING_COUNT, check_agreement
-from threadwright_service.calc.threads.beside_the_thread import hint, without_count
+from threadwright_service.calc.threads.beside_the_thread import (
+    hint,
+    without_what_stands_before,
+)
 from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import (
     EXAMPLES,
@@ -371,9 +374,9 @@ _INCH_SIZE: Final = re.compile(
 def _not_known(text: str) -> UnknownDesignationError:
     """What was understood of a text that no family knows, and what would be accepted."""
     understood = "nothing in it was understood"
-    bare = without_count(text)
+    bare = without_what_stands_before(text)
     if bare != text:
-        understood = f"a number of pieces or holes before it is not part of it; write {bare}"
+        understood = f"pieces or a standard before the thread are not part of it; write {bare}"
     match = _INCH_SIZE.match(text) if bare == text else None
     if match is not None:
         rest = text[match.end() :].strip(" -")
