@@ -82,6 +82,7 @@ Private Function BaseAddress() As String
   names = ThisComponent.NamedRanges
   If names.hasByName("base_address") Then
     BaseAddress = names.getByName("base_address").ReferredCells.getCellByPosition(0, 0).String
+    If Right(BaseAddress, 1) = "/" Then BaseAddress = Left(BaseAddress, Len(BaseAddress) - 1)
   End If
 End Function
 

@@ -72,8 +72,14 @@ function post_(path, body) {
     payload: JSON.stringify(body),
     muteHttpExceptions: true, // the body of a refusal says what is wrong
   });
-  const read = JSON.parse(answer.getContentText());
-  if (answer.getResponseCode() !== 200) throw new Error(message_(read));
+  const status = answer.getResponseCode();
+  let read;
+  try {
+    read = JSON.parse(answer.getContentText());
+  } catch (error) { // a page of something between, or of another service
+    throw new Error('#ERR ' + status + ' something else than the service answered at ' + ADDRESS);
+  }
+  if (status !== 200) throw new Error('#ERR ' + status + ' ' + message_(read));
   return read;
 }
 

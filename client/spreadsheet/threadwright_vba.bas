@@ -103,6 +103,7 @@ Private Function BaseAddress() As String
     BaseAddress = ADDRESS
     On Error Resume Next
     BaseAddress = ThisWorkbook.Names("base_address").RefersToRange.Value2
+    If Right$(BaseAddress, 1) = "/" Then BaseAddress = Left$(BaseAddress, Len(BaseAddress) - 1)
 End Function
 
 ' A number where the whole text is one; Val alone would make 0 of an error.
@@ -135,8 +136,7 @@ Private Sub WriteTable(text As String)
 End Sub
 
 Private Function FieldsOf(line As String) As Collection
-    Dim place As Long, letter As String, field As String, inside As Boolean
-    Set FieldsOf = New Collection
+    Dim fields As New Collection, place As Long, letter As String, field As String, inside As Boolean
     For place = 1 To Len(line)
         letter = Mid$(line, place, 1)
         If letter = """" Then
@@ -147,11 +147,12 @@ Private Function FieldsOf(line As String) As Collection
                 inside = Not inside
             End If
         ElseIf letter = "," And Not inside Then
-            FieldsOf.Add field
+            fields.Add field
             field = ""
         Else
             field = field & letter
         End If
     Next place
-    FieldsOf.Add field
+    fields.Add field
+    Set FieldsOf = fields
 End Function

@@ -8,10 +8,13 @@ answer goes to standard output as JSON. The order holds
 * ``update``: whether links may be updated (a user's «Allow updating»);
 * ``edits``: ``[[sheet, cell, text or number], …]`` done after loading;
 * ``basic``: a file with a Basic module, put into the profile before the start;
+* ``vba``: a file with a module of the other family, put into the document, which then runs in the
+  mode for such modules;
 * ``python``: a file with Python macros, likewise;
 * ``calls``: ``[[script address, [arguments]], …]`` run in the office; an argument may be
   ``{"range": [sheet, cells]}``;
 * ``read``: ``[[sheet, cell], …]`` to read besides;
+* ``new_sheet``: the cells to read of the first sheet, which a macro has added;
 * ``formulas``: ``[[cell, formula], …]`` entered into the first sheet after loading;
 * ``pdf``: where to print the document;
 * ``store``: where to save it.
@@ -179,6 +182,13 @@ def run_script(context: Any, document: Any, address: str, arguments: list[Any]) 
     return {"value": value}
 
 
+def add_vba(document: Any, module: Path) -> None:
+    """Put a module into the document, with the objects that such modules know."""
+    libraries = document.BasicLibraries
+    libraries.VBACompatibilityMode = True
+    libraries.getByName("Standard").insertByName("Threadwright", module.read_text(encoding="utf-8"))
+
+
 def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
     """Do what an order says."""
     profile, trusted = folder / "profile", folder / "documents"
@@ -204,7 +214,11 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
         how = [named("Hidden", True)]
         if order.get("update"):
             how.append(named("UpdateDocMode", 3))
+        if order.get("vba"):
+            how.append(named("MacroExecutionMode", 4))  # ALWAYS_EXECUTE_NO_WARN
         document = desktop.loadComponentFromURL(address, "_blank", 0, tuple(how))
+        if order.get("vba"):
+            add_vba(document, Path(order["vba"]))
         answer["load_s"] = time.perf_counter() - began
         began = time.perf_counter()
         for sheet, cell, value in order.get("edits", ()):
@@ -224,6 +238,15 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
             read_cell(document.Sheets.getByName(sheet).getCellRangeByName(cell))
             for sheet, cell in order.get("read", ())
         ]
+        if order.get("new_sheet"):
+            area = document.Sheets.getByIndex(0).getCellRangeByName(order["new_sheet"])
+            answer["new_sheet"] = [
+                [
+                    read_cell(area.getCellByPosition(column, row))
+                    for column in range(area.Columns.Count)
+                ]
+                for row in range(area.Rows.Count)
+            ]
         began = time.perf_counter()
         answer["sheets"] = read_formulas(document)
         answer["read_s"] = time.perf_counter() - began
