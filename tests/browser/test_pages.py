@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from html import escape
 from pathlib import Path
+from urllib.error import HTTPError
 from urllib.request import urlopen
 
 import pytest
@@ -78,6 +81,40 @@ def test_a_picture_alone(service: Process) -> None:
 def test_error_and_problem_pages(service: Process) -> None:
     for path in ("/v1/thread-limits.html?designation=nothing", "/problems/ambiguous"):
         assert_quiet(browser.load(f"{service.url}{path}", milliseconds=1000), service)
+
+
+PHONE = 390
+NARROW = [
+    *(f"/docs/guide{name}" for name in ("", *(f"/{name}" for name in OPERATION_IDS))),
+    *(
+        f"{each.path}.html?{query({**each.examples[0].request, 'working': True})}"
+        for each in OPERATIONS
+    ),
+    *(f"{JOB.path}.html?{query(each.request)}" for each in JOB.examples[1:]),
+    "/problems/invalid-request",
+    "/v1/thread-limits.html?designation=M10-9g8z&ptich=1",
+]
+
+
+@pytest.mark.parametrize("path", NARROW, ids=lambda path: path.partition("?")[0])
+def test_nothing_runs_out_of_a_phone(path: str, service: Process, tmp_path: Path) -> None:
+    """What is wider than the screen has a bar of its own; the page itself never moves sideways."""
+    try:
+        with urlopen(f"{service.url}{path}") as answer:
+            inside = answer.read().decode("utf-8")
+    except HTTPError as refused:
+        inside = refused.read().decode("utf-8")
+    frame = tmp_path / "phone.html"
+    frame.write_text(
+        f'<iframe width="{PHONE}" height="800" style="border:0" srcdoc="{escape(inside)}" '
+        "onload=\"document.title = 'wide ' + this.contentDocument.documentElement.scrollWidth\">"
+        "</iframe>",
+        encoding="utf-8",
+    )
+    shown = browser.load(frame.as_uri(), milliseconds=1000).document
+    wide = re.search(r"<title>wide (\d+)</title>", shown)
+    assert wide is not None
+    assert int(wide[1]) <= PHONE
 
 
 def test_the_console_is_heard(tmp_path: Path) -> None:

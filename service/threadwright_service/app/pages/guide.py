@@ -16,7 +16,7 @@ from typing import Any, Final
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.answer import answer
 from threadwright_service.api.operation import Operation
-from threadwright_service.app.flat import found
+from threadwright_service.app.flat import found, plain
 from threadwright_service.app.pages.answer_page import figures
 from threadwright_service.app.pages.described import described
 from threadwright_service.app.pages.markup import HTML, page, plain_style, shown, text
@@ -141,7 +141,7 @@ def _result(operation: Operation, example: _Shown) -> str:
 
 def _blocks(request: Request, answered: Mapping[str, Any]) -> str:
     """Everything that can be copied, each with an id."""
-    value = shown(found(answered["result"], request.field))
+    value = text(plain(found(answered["result"], request.field)))
     rows = "".join(
         [
             f'<tr><td>{row}</td><td class="k">{text(key)}</td><td class="k">{shown(cell)}</td></tr>'

@@ -175,7 +175,8 @@ def _passes(plan: Mapping[str, Any], unit: str) -> str:
     last = passes[-1]
     tip = "tip at root" if plan["side"] == "external" else "tip at groove"
     return (
-        f"<h2>Passes, {plan['milling']} milling</h2><table><thead><tr><th>pass</th>"
+        f"<h2>Passes, {plan['milling']} milling</h2>"
+        '<table class="passes"><thead><tr><th>pass</th>'
         f'<th class="n">{tip}</th><th class="n">centre radius</th><th class="n">pitch dia.</th>'
         '<th class="n">rev/min</th>'
         f'<th class="n">centre {unit}/min</th><th class="n">s</th></tr></thead>'
