@@ -20,6 +20,23 @@ Schema = Mapping[str, Any]
 _METHODS: Final = ("get", "put", "post", "delete", "options", "head", "patch", "trace")
 _LOWER: Final = ("minimum", "exclusiveMinimum", "minLength", "minItems")
 _UPPER: Final = ("maximum", "exclusiveMaximum", "maxLength", "maxItems")
+_EXACT: Final = ("const", "format", "multipleOf", "pattern", "uniqueItems")
+RELEASED: Final = "released.json"
+CURRENT: Final = "openapi.json"
+
+
+def broken_since_release(folder: Path) -> list[str]:
+    """What the contract of a folder breaks of the released one beside it.
+
+    Nothing can be broken before a first release; then there is no released one.
+    """
+    released = folder / RELEASED
+    if not released.exists():
+        return []
+    old, new = (
+        json.loads(file.read_text(encoding="utf-8")) for file in (released, folder / CURRENT)
+    )
+    return breaking_changes(old, new)
 
 
 def breaking_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[str]:
@@ -162,6 +179,12 @@ def _asked(documents: _Documents, old: Schema, new: Schema, where: str) -> Itera
         yield f"{where}.{key} is required now"
     if "items" in old and "items" in new:
         yield from _asked(documents, old["items"], new["items"], f"{where}[]")
+    if (
+        "anyOf" in new
+        and "anyOf" not in old
+        and all(list(_asked(documents, old, other, where)) for other in new["anyOf"])
+    ):
+        yield f"{where} takes none of what it took any more"
     for one in old.get("anyOf", ()):
         faults = [
             list(_asked(documents, one, other, where))
@@ -212,6 +235,9 @@ def _narrower(old: Schema, new: Schema, where: str) -> Iterator[str]:
                 if word not in old and old.get(twin) == new[word]:
                     continue
                 yield f"{where}: {word} is {new[word]} now"
+    for word in _EXACT:
+        if word in new and new[word] != old.get(word):
+            yield f"{where}: {word} is {new[word]} now"
 
 
 def main() -> int:

@@ -10,19 +10,27 @@ from typing import Any
 
 import pytest
 
-from conventions.breaking import breaking_changes
+from conventions.breaking import breaking_changes, broken_since_release
 
-ROOT = Path(__file__).resolve().parents[2]
-RELEASED = ROOT / "openapi" / "released.json"
+FOLDER = Path(__file__).resolve().parents[2] / "openapi"
 
 Document = dict[str, Any]
 
 
-def test_nothing_released_is_broken(openapi: Document) -> None:
-    if not RELEASED.exists():
-        pytest.skip("nothing is released yet")
-    released = json.loads(RELEASED.read_text(encoding="utf-8"))
-    assert breaking_changes(released, openapi) == []
+def test_nothing_released_is_broken() -> None:
+    assert broken_since_release(FOLDER) == []
+
+
+def test_a_release_is_compared_with(tmp_path: Path, openapi: Document) -> None:
+    """A folder as it is after a release, with a contract that has lost a key since."""
+    (tmp_path / "openapi.json").write_text(json.dumps(openapi), encoding="utf-8")
+    assert broken_since_release(tmp_path) == [], "nothing is released"
+    (tmp_path / "released.json").write_text(json.dumps(openapi), encoding="utf-8")
+    assert broken_since_release(tmp_path) == [], "nothing has changed"
+    lost = copy.deepcopy(openapi)
+    _request(lost)["properties"].pop("passes")
+    (tmp_path / "openapi.json").write_text(json.dumps(lost), encoding="utf-8")
+    assert any("body.passes" in line for line in broken_since_release(tmp_path))
 
 
 def test_the_contract_does_not_break_itself(openapi: Document) -> None:
@@ -51,6 +59,32 @@ def _query(document: Document, name: str) -> Document:
 def _drop_parameter(document: Document) -> None:
     get = document["paths"]["/v1/pass-plan"]["get"]
     get["parameters"] = [each for each in get["parameters"] if each.get("name") != "passes"]
+
+
+def _write_otherwise(document: Document) -> None:
+    parameter = _query(document, "passes")
+    parameter["content"] = {"application/json": {"schema": parameter.pop("schema")}}
+
+
+def _instead(schema: Document, other: Document) -> None:
+    schema.clear()
+    schema.update(other)
+
+
+def _size(document: Document) -> Document:
+    """A key of a request that takes a number or text."""
+    found: Document = document["components"]["schemas"]["ThreadLimitsRequest"]["properties"][
+        "nominal_diameter"
+    ]
+    return found
+
+
+def _other_hand(document: Document) -> Document:
+    """A member of an answer that is an object or null."""
+    found: Document = document["components"]["schemas"]["JobSheetResult"]["properties"][
+        "other_hand"
+    ]
+    return found
 
 
 BREAKS: list[tuple[str, Callable[[Document], Any], str]] = [
@@ -136,6 +170,51 @@ BREAKS: list[tuple[str, Callable[[Document], Any], str]] = [
         "a status",
         lambda d: d["paths"]["/v1/pass-plan"]["get"]["responses"].pop("422"),
         "status 422 is gone",
+    ),
+    (
+        "a body where none was needed",
+        lambda d: d["paths"]["/v1/threads"]["get"].update(requestBody={"required": True}),
+        "GET /v1/threads needs a body now",
+    ),
+    (
+        "a new parameter that must be given",
+        lambda d: d["paths"]["/v1/pass-plan"]["get"]["parameters"].append(
+            {"name": "new", "in": "query", "required": True, "schema": {}}
+        ),
+        "parameter new is new and required",
+    ),
+    ("a parameter written otherwise", _write_otherwise, "parameter passes is written otherwise"),
+    (
+        "a form of the body",
+        lambda d: d["paths"]["/v1/pass-plan"]["post"]["requestBody"]["content"].pop(
+            "application/json"
+        ),
+        "a body as application/json is not taken any more",
+    ),
+    (
+        "a pattern",
+        lambda d: _request(d)["properties"]["material"].update(pattern="^x"),
+        "body.material: pattern is ^x now",
+    ),
+    (
+        "an alternative of what is asked",
+        lambda d: _size(d)["anyOf"].pop(),
+        "does not take one of its alternatives any more",
+    ),
+    (
+        "alternatives in place of what was asked",
+        lambda d: _instead(_request(d)["properties"]["passes"], {"anyOf": [{"type": "string"}]}),
+        "body.passes takes none of what it took any more",
+    ),
+    (
+        "a further kind of what is answered",
+        lambda d: _other_hand(d)["anyOf"].append({"type": "string"}),
+        "may be of a further kind now",
+    ),
+    (
+        "anything in place of what is answered",
+        lambda d: _instead(_result(d)["properties"]["root_diameter"], {}),
+        "200.result.root_diameter may be anything now",
     ),
 ]
 
