@@ -57,7 +57,7 @@ class Tail(NamedTuple):
 _FIRST: Final = frozenset("0123456789.#Nn")
 """What a size begins with; nearly every text of another family begins with a letter."""
 _HEAD: Final = re.compile(
-    SIZE + r"(?:(?: ?[\-X*] ?| )([0-9]{1,6}(?:\.[0-9]{1,6}|[ \-][1-9]/[2-8](?![0-9/]))?)(?: ?TPI)?"
+    SIZE + r"(?:(?: ?[\-X*] ?| )([0-9]{1,6}(?:\.[0-9]{1,6}|[ \-]1/2(?![0-9/]))?)(?: ?TPI)?"
     r"(?![AB]\b))?(?![0-9])(.*)"
 )
 _SERIES_BEFORE: Final = re.compile(

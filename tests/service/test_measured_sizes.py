@@ -1,0 +1,54 @@
+"""Sizes that a caller has measured, over HTTP: implausible ones are refused, defaults are told."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+
+def answer(http: FlaskClient, path: str, **keys: Any) -> tuple[int, dict[str, Any]]:
+    told = http.post(f"/v1/{path}", json=keys)
+    body: Any = told.json
+    return told.status_code, body
+
+
+@pytest.mark.parametrize(
+    ("path", "key", "value", "unit", "says"),
+    [
+        ("wire-measurement", "measured", 102.285, "mm", "102.285 mm is not a reading"),
+        ("wire-measurement", "measured", 10.2285, "in", "it may be mm given as inches"),
+        ("wire-measurement", "measured", 0.4027, "mm", "it may be inches given as mm"),
+        ("thread-limits", "measured_pitch_diameter", 89.3, "mm", "not a pitch diameter"),
+        ("thread-limits", "measured_pitch_diameter", 8.93, "in", "it may be mm given as inches"),
+        ("size-correction", "measured", [0.3528], "mm", "it may be inches given as mm"),
+        ("size-correction", "measured", [10.262], "mm", "a reading over wires must say so"),
+    ],
+)
+def test_what_the_thread_cannot_have_is_refused(
+    http: FlaskClient, path: str, key: str, value: Any, unit: str, says: str
+) -> None:
+    """M10x1.5-6g: 8.862 to 8.994 mm, 10.163 to 10.295 mm over its best wire (derivation)."""
+    status, told = answer(http, path, designation="M10x1.5-6g", unit=unit, **{key: value})
+    assert status == 422
+    (error,) = told["errors"]
+    assert error["parameter"] == key
+    assert says in error["detail"]
+    assert unit in error["accepted"]
+
+
+def test_the_error_of_one_flank_is_taken_for_both_and_told(http: FlaskClient) -> None:
+    keys = {"designation": "M10x1.5-6g", "unit": "mm", "measured_pitch_diameter": 8.93}
+    _, one = answer(http, "thread-limits", flank_angle_error_deg=-0.25, **keys)
+    _, both = answer(
+        http,
+        "thread-limits",
+        flank_angle_error_deg=-0.25,
+        clearance_flank_angle_error_deg=-0.25,
+        **keys,
+    )
+    assert one["result"]["functional_size"] == both["result"]["functional_size"]
+    assumed = {each["parameter"]: each["value"] for each in one["assumed"]}
+    assert assumed["clearance_flank_angle_error_deg"] == -0.25
+    assert "clearance_flank_angle_error_deg" not in {e["parameter"] for e in both["assumed"]}
