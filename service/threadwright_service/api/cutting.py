@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, Final
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import THREAD_KEYS, thread_of
+from threadwright_service.calc.cutting.call_out import completed_by_thread
 from threadwright_service.calc.cutting.case import (
     CuttingTool,
     Engagement,
@@ -23,6 +26,36 @@ from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.schemas.cutting import CuttingDataRequest
 from threadwright_service.schemas.quantities import LENGTH
 
+_OF_A_HELIX: Final = frozenset({"cutter_helix_angle_deg"})
+_OF_A_PROFILE: Final = frozenset(
+    {"profile_depth_mm", "cutter_nose_flat_mm", "cutter_nose_radius_mm"}
+)
+_OF_A_LAYER: Final = frozenset(
+    {"radial_width_mm", "axial_depth_mm", "made_diameter_mm", "reference_radial_width_mm"}
+)
+_OF_BENDING: Final = frozenset({"deflection_limit_mm"})
+_OF_A_FREE_FEED: Final = frozenset({"feed_per_tooth_mm", "reference_feed_per_tooth_mm"})
+_OF_A_TAP: Final = frozenset({"chamfer_threads"})
+
+_WITHOUT_PART: Final[Mapping[str, frozenset[str]]] = {
+    "thread-milling": _OF_A_HELIX | _OF_A_TAP,
+    "side-milling": _OF_A_PROFILE | _OF_A_TAP | {"cutter_included_angle_deg"},
+    "chamfering": _OF_A_HELIX | _OF_A_PROFILE | _OF_A_TAP | {"axial_depth_mm"},
+    "drilling": _OF_A_HELIX | _OF_A_PROFILE | _OF_A_LAYER | _OF_BENDING | _OF_A_TAP,
+    "tapping": _OF_A_HELIX
+    | _OF_A_PROFILE
+    | _OF_A_LAYER
+    | _OF_BENDING
+    | _OF_A_FREE_FEED
+    | {"cutter_included_angle_deg"},
+    "single-point-threading": _OF_A_HELIX
+    | (_OF_A_LAYER - {"radial_width_mm"})
+    | _OF_BENDING
+    | _OF_A_FREE_FEED
+    | _OF_A_TAP,
+}
+"""Keys that a process makes nothing of; they are left over, and the answer says so."""
+
 
 def material_of(request: Request) -> WorkMaterial:
     """The work material of a request; its keys are used up.
@@ -35,10 +68,15 @@ def material_of(request: Request) -> WorkMaterial:
     values = request.values
     return find_material(
         name=values.pop("material"),
+        # A scale without a hardness has no part in the answer: it is left over.
+        hardness_scale=values.pop("hardness_scale") if _has_scale(values) else None,
         hardness=values.pop("hardness", None),
-        hardness_scale=values.pop("hardness_scale", None),
         trail=request.trail,
     )
+
+
+def _has_scale(values: dict[str, Any]) -> bool:
+    return "hardness_scale" in values and ("hardness" in values or "reference_hardness" in values)
 
 
 def machine_of(request: Request) -> Machine:
@@ -64,11 +102,13 @@ def run_cutting_data(request: Request) -> Outcome:
     values = request.values
     scale, name = values.get("hardness_scale"), values["material"]
     material = material_of(request)
-    engagement = _engagement_of(request)
+    process = values.pop("process")
+    left_over = {key: values.pop(key) for key in _WITHOUT_PART[process] if key in values}
+    tool, engagement = _cut_of(request, process)
     result = cutting_data(
         material=material,
-        operation=values.pop("process"),
-        tool=_tool_of(values),
+        operation=process,
+        tool=tool,
         engagement=engagement,
         reference=_reference_of(request, name, scale),
         running=_running_of(values),
@@ -82,6 +122,7 @@ def run_cutting_data(request: Request) -> Outcome:
         ),
         trail=request.trail,
     )
+    values.update(left_over)
     return Outcome(result, request.unit or "mm")
 
 
@@ -106,22 +147,37 @@ def _tool_of(values: dict[str, Any]) -> CuttingTool:
     return CuttingTool(**given)
 
 
-def _engagement_of(request: Request) -> Engagement:
-    """How the tool meets the work; a thread that is named gives side, pitch and lead."""
+def _cut_of(request: Request, process: Any) -> tuple[CuttingTool, Engagement]:
+    """Tool, and how it meets the work; a thread that is named completes both."""
     values = request.values
-    side = values.get("side")
-    pitch_mm = lead_mm = None
-    named = "designation" in values or "series" in values
-    if named:
-        thread = thread_of(request).in_millimetres()
-        side, pitch_mm, lead_mm = thread.side, thread.pitch, thread.lead
-    elif "pitch" in values or "threads_per_inch" in values:
+    engagement = Engagement(
+        radial_width_mm=values.pop("radial_width_mm", None),
+        axial_depth_mm=values.pop("axial_depth_mm", None),
+        profile_depth_mm=values.pop("profile_depth_mm", None),
+        made_diameter_mm=values.pop("made_diameter_mm", None),
+    )
+    tool = _tool_of(values)
+    if "designation" in values or "series" in values:
+        return completed_by_thread(
+            operation=process,
+            thread=thread_of(request),
+            tool=tool,
+            engagement=engagement,
+            trail=request.trail,
+        )
+    return tool, replace(engagement, side=values.pop("side", None), **_pitch_of(request))
+
+
+def _pitch_of(request: Request) -> dict[str, float]:
+    """Pitch and lead of a thread that is not named."""
+    values = request.values
+    found = {}
+    if "pitch" in values or "threads_per_inch" in values:
         pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
         pitch_mm = (
             LENGTH.factor / count if pitch is None else pitch * LENGTH.scale(request.unit or "mm")
         )
-        lead_mm = pitch_mm * values.pop("starts", 1)
-    values.pop("side", None)
+        found = {"pitch_mm": pitch_mm, "lead_mm": pitch_mm * values.pop("starts", 1)}
     for key in THREAD_KEYS:  # what is left of them has no meaning without a call-out
         if key in values:
             raise MissingInputError(
@@ -130,15 +186,7 @@ def _engagement_of(request: Request) -> Engagement:
                 value=values[key],
                 accepted="together with designation or series, or left out",
             )
-    return Engagement(
-        radial_width_mm=values.pop("radial_width_mm", None),
-        axial_depth_mm=values.pop("axial_depth_mm", None),
-        profile_depth_mm=values.pop("profile_depth_mm", None),
-        side=side,
-        made_diameter_mm=values.pop("made_diameter_mm", None),
-        pitch_mm=pitch_mm,
-        lead_mm=lead_mm,
-    )
+    return found
 
 
 def _reference_of(request: Request, name: str, hardness_scale: str | None) -> Reference | None:

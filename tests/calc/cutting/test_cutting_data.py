@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.cutting.case import (
@@ -370,6 +370,8 @@ def test_a_threads_feed_limit_slows_the_spindle() -> None:
     coolant=st.sampled_from([None, "air", "flood", "minimum-quantity", "dry"]),
     life_min=st.sampled_from([None, 10.0, 45.0, 240.0]),
 )
+@example(hardnesses=(420.9, 421.0), coolant="dry", life_min=None)
+@example(hardnesses=(420.9, 421.0), coolant="minimum-quantity", life_min=240.0)
 def test_harder_is_never_faster(
     hardnesses: tuple[float, float], coolant: Any, life_min: float | None
 ) -> None:
@@ -783,7 +785,7 @@ def test_a_taps_friction_is_told() -> None:
     trail = Trail()
     cutting_data(material=_steel(250), operation="tapping", trail=trail, **ORDINARY["tapping"])
     assert "tap-friction" in [caution.code for caution in trail.cautions]
-    assert [each.parameter for each in trail.assumptions] == ["chamfer_threads"]
+    assert [each.parameter for each in trail.assumptions] == ["chamfer_threads", "coolant"]
 
 
 def test_without_a_shank_the_fluted_bar_is_assumed() -> None:
@@ -794,7 +796,7 @@ def test_without_a_shank_the_fluted_bar_is_assumed() -> None:
     assert bare.deflection_mm is not None
     assert full.deflection_mm is not None
     assert bare.deflection_mm / full.deflection_mm == pytest.approx(0.8**-4)
-    assert [each.parameter for each in trail.assumptions] == ["cutter_shank_diameter"]
+    assert [each.parameter for each in trail.assumptions] == ["cutter_shank_diameter", "coolant"]
 
 
 def test_holder_bends_too() -> None:

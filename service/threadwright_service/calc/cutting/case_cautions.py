@@ -16,6 +16,9 @@ from threadwright_service.calc.trail import Trail
 DEFLECTION_NOTE_MM: Final = 0.02
 """From here on the bending is worth a sentence: it is of the size of a thread's tolerance."""
 
+FAST_ALONG_THE_WORK_MM_PER_MIN: Final = 3000.0
+"""From here on a threading tool's run-up and stop want room and a look at the machine."""
+
 
 def warn(
     *, data: CuttingData, cut: Cut, machine: Machine, running: Running | None, trail: Trail
@@ -48,6 +51,16 @@ def warn(
     _force(data, cut, trail)
     _life(data, trail)
     _extrapolated(data, trail)
+    if (
+        data.operation == "single-point-threading"
+        and data.feed_centre_mm_per_min > FAST_ALONG_THE_WORK_MM_PER_MIN
+    ):
+        trail.caution(
+            "runs-along-fast",
+            f"The tool runs along the work at {data.feed_centre_mm_per_min:.0f} mm/min: it must "
+            "reach that before the thread and stop behind it. Lower the spindle speed where run-up "
+            "or run-out is short.",
+        )
     if cut.tool.stick_out_mm is None and data.radial_force_n > 0 and data.engagement_angle_deg:
         trail.caution(
             "deflection-unknown",

@@ -39,7 +39,7 @@ from threadwright_service.calc.cutting.tool_life import (
     life_exponents,
 )
 from threadwright_service.calc.cutting.tool_life import tool_life_min as life_of
-from threadwright_service.calc.errors import CalcError, InfeasibleError
+from threadwright_service.calc.errors import CalcError, InfeasibleError, MissingInputError
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -97,7 +97,8 @@ def cutting_data(
         If a number is outside its range, or the edge does not cut the material and the caller
         gives no speed and feed of his own.
     InfeasibleError
-        If the cutter does not go into the hole, or running and reference are both to be kept.
+        If the cutter does not go into the hole, or a condition that runs and a wanted one are both
+        to be kept. A reference beside what runs tells the life that it is measured by.
     UnknownDesignationError
         If the operation is not known.
 
@@ -112,6 +113,12 @@ def cutting_data(
     mechanics = mechanics_of(operation, cut, trail)
     start = _start(operation, cut, mechanics, (reference, running, wanted), trail)
     tool_um_per_n = tool_compliance_um_per_n(tool=tool, trail=trail)
+    if wanted.deflection_limit_mm is not None and tool_um_per_n is None:
+        raise MissingInputError(
+            "the bending that is to be kept follows from the tool's stick-out, which is missing",
+            parameter="cutter_stick_out",
+            accepted="a length above zero, or no deflection_limit",
+        )
     case = _Case(
         operation=operation,
         cut=cut,
@@ -138,6 +145,8 @@ def cutting_data(
     chosen = case.chosen()
     data = case.data(chosen, case.limited(chosen))
     if trail is not None:
+        if wanted.coolant is None and case.known is not None:
+            trail.assume("coolant", case.known.coolant, "none given; the tool life stands for it")
         warn(data=data, cut=cut, machine=machine, running=running, trail=trail)
     return data
 

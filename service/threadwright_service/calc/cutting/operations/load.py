@@ -70,7 +70,7 @@ class Cut:
 
 
 def required(value: float | None, parameter: str, why: str) -> float:
-    """A length that an operation cannot do without.
+    """A length or an angle that an operation cannot do without.
 
     Raises
     ------
@@ -78,5 +78,6 @@ def required(value: float | None, parameter: str, why: str) -> float:
         If it was not given.
     """
     if value is None:
-        raise MissingInputError(why, parameter=parameter, accepted="a length above zero")
+        accepted = "an angle in degrees" if parameter.endswith("_deg") else "a length above zero"
+        raise MissingInputError(why, parameter=parameter, accepted=accepted)
     return value

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.cutting.operations.load import Cut, CutLoad, required
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
 from threadwright_service.calc.trail import Formula, Trail
 
 THREAD_DEPTH_PER_PITCH: Final = 0.5413
@@ -50,7 +50,16 @@ class Tapping:
             If the pitch is missing.
         OutOfRangeError
             If the chamfer has no thread.
+        InfeasibleError
+            If the thread is outside.
         """
+        if cut.engagement.side == "external":
+            raise InfeasibleError(
+                "a tap cuts inside threads",
+                parameter="process",
+                value="tapping",
+                accepted="an inside thread, or thread-milling or single-point-threading",
+            )
         pitch_mm = required(
             cut.engagement.pitch_mm, "pitch", "the pitch is missing; it is the tap's feed"
         )
