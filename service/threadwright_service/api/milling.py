@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from threadwright_service.api.cutting import machine_of, material_of
@@ -10,7 +11,7 @@ from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import CuttingCondition, starting_condition
 from threadwright_service.calc.cutting.tool_life import life_exponents
-from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
+from threadwright_service.calc.errors import REFUSALS, AmbiguousError, CalcError, MissingInputError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
 from threadwright_service.calc.milling.cutting_limits import (
     CuttingLimits,
@@ -19,11 +20,12 @@ from threadwright_service.calc.milling.cutting_limits import (
 )
 from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.milling.plan_record import PassPlan
+from threadwright_service.calc.milling.start_diameter import start_diameter_mm
+from threadwright_service.calc.milling.usual_neck import THINNEST_RATIO, stoutest_neck_mm
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.milling import PassPlanRequest
 
-_NECK_CLEARANCE_MM = 0.4
 _PLAN_KEYS = (
     "thread_length_mm",
     "blank_diameter_mm",
@@ -88,32 +90,33 @@ def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
         trail.assume(
             "cutter_included_angle_deg", included_deg, "none given; the thread form's own angle"
         )
-    return Cutter(
+    tooth = Cutter(
         profile=values.pop("cutter_profile"),
         diameter_mm=diameter_mm,
         teeth=values.pop("cutter_teeth"),
         nose_flat_mm=nose_flat_mm,
         nose_radius_mm=nose_radius_mm,
         included_angle_deg=included_deg,
+        neck_diameter_mm=diameter_mm,
+        neck_length_mm=0.0,
+        shank_diameter_mm=diameter_mm,
+        stick_out_mm=0.0,
         material=values.pop("cutter_material"),
         runout_mm=values.pop("runout_mm"),
         land_mm=values.pop("cutter_land_mm", None),
         modulus_mpa=values.pop("cutter_modulus_mpa", None),
         neck_stress_mpa=values.pop("cutter_neck_stress_mpa", None),
-        **_shaft_of(values, diameter_mm, thread, trail),
     )
+    return _with_shaft(values, tooth, thread, trail)
 
 
-def _shaft_of(
-    values: dict[str, Any], diameter_mm: float, thread: ThreadLimits, trail: Trail
-) -> dict[str, float]:
-    """Neck, shank and stick-out: given, or the stoutest and shortest that fit, noted."""
-    metric = thread.in_millimetres()
+def _with_shaft(
+    values: dict[str, Any], tooth: Cutter, thread: ThreadLimits, trail: Trail
+) -> Cutter:
+    """The cutter with neck, shank and stick-out: given, or the stoutest that fit, noted."""
     neck_mm = values.pop("cutter_neck_diameter_mm", None)
     if neck_mm is None:
-        # The neck must clear the crests with the tooth at full depth; the sharp form is the most.
-        deepest_mm = 2 * (metric.form.addendum_ratio + metric.form.dedendum_ratio) * metric.pitch
-        neck_mm = max(diameter_mm - deepest_mm - _NECK_CLEARANCE_MM, diameter_mm * 0.3)
+        neck_mm = _usual_neck_mm(values, tooth, thread)
         trail.assume(
             "cutter_neck_diameter",
             neck_mm,
@@ -123,7 +126,7 @@ def _shaft_of(
     neck_length_mm = values.pop("cutter_neck_length_mm", None)
     stick_out_mm = values.pop("cutter_stick_out_mm", None)
     if neck_length_mm is None:
-        reach_mm = values["thread_length_mm"] + 2 * metric.lead
+        reach_mm = values["thread_length_mm"] + 2 * thread.in_millimetres().lead
         neck_length_mm = reach_mm if stick_out_mm is None else min(reach_mm, stick_out_mm)
         trail.assume(
             "cutter_neck_length",
@@ -136,16 +139,36 @@ def _shaft_of(
         trail.assume("cutter_stick_out", stick_out_mm, "none given; the neck alone", unit="mm")
     shank_mm = values.pop("cutter_shank_diameter_mm", None)
     if shank_mm is None:
-        shank_mm = max(diameter_mm, neck_mm)
+        shank_mm = max(tooth.diameter_mm, neck_mm)
         trail.assume(
             "cutter_shank_diameter", shank_mm, "none given; as thick as the cutter", unit="mm"
         )
-    return {
-        "neck_diameter_mm": neck_mm,
-        "neck_length_mm": neck_length_mm,
-        "shank_diameter_mm": shank_mm,
-        "stick_out_mm": stick_out_mm,
-    }
+    return replace(
+        tooth,
+        neck_diameter_mm=neck_mm,
+        neck_length_mm=neck_length_mm,
+        shank_diameter_mm=shank_mm,
+        stick_out_mm=stick_out_mm,
+    )
+
+
+def _usual_neck_mm(values: dict[str, Any], tooth: Cutter, thread: ThreadLimits) -> float:
+    """The stoutest neck; where the plan will refuse the job for a better reason, any."""
+    try:
+        return stoutest_neck_mm(
+            thread=thread,
+            cutter=tooth,
+            start_diameter_mm=start_diameter_mm(
+                thread=thread,
+                blank_diameter_mm=values.get("blank_diameter_mm"),
+                hole_diameter_mm=values.get("hole_diameter_mm"),
+            ),
+            pitch_diameter_aim_ratio=values.get("pitch_diameter_aim_ratio", 0.5),
+            axial_shift=values.get("axial_shift", False),
+            axial_overlap_share_ratio=values.get("axial_overlap_share_ratio"),
+        )
+    except CalcError:
+        return THINNEST_RATIO * tooth.diameter_mm
 
 
 def plan_arguments(

@@ -9,11 +9,13 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from support.dense_sweep import flat_nose, swept_half_width
 from support.sample_threads import m10_6g, m10_6h
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
+from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRangeError
 from threadwright_service.calc.milling.cutter import Cutter, Machine
 from threadwright_service.calc.milling.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.plan import pass_plan
@@ -153,6 +155,125 @@ def test_simulated_cut_gives_the_pitch_diameter_aimed_at(name: str) -> None:
     assert swept_pitch_diameter(found, thread, cutter) == pytest.approx(aim, abs=1e-3)
     assert found.expected_pitch_diameter_mm == pytest.approx(aim, abs=5e-4)
     assert found.passes[-1].pitch_diameter_mm == found.expected_pitch_diameter_mm
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> tuple[ThreadLimits, Cutter, dict[str, Any]]:
+    """A job that a shop might ask for, from stiff to hopeless."""
+    thread = thread_limits(
+        designation=draw(
+            st.sampled_from(
+                (
+                    "M10x1.5-6g",
+                    "M10x1.5-6H",
+                    "M24x1.5-6g LH",
+                    "M36x4-6H",
+                    "3/4-16 UNF-2A",
+                    "1 3/8-12 UN-2B",
+                    "Tr32x6-7e",
+                    "Tr40x14P7-7H",
+                )
+            )
+        )
+    )
+    metric = thread.in_millimetres()
+    outside = metric.side == "external"
+    largest = 2 * metric.basic.minor_diameter if outside else metric.basic.minor_diameter - 0.5
+    diameter = draw(st.floats(0.3, 1.0)) * largest
+    deep = 1.3 * metric.pitch
+    neck = max(0.3, draw(st.floats(0.3, 1.0)) * (diameter - 2 * deep))
+    length = draw(st.floats(0.5, 2.0)) * metric.basic.pitch_diameter
+    stick_out = length + 3 * metric.lead + draw(st.floats(0.0, 30.0))
+    nose = draw(st.floats(0.0, 0.9)) * metric.pitch / 8
+    is_round = draw(st.booleans())
+    cutter = Cutter(
+        profile=draw(st.sampled_from(("single", "single", "full"))),
+        diameter_mm=diameter,
+        teeth=draw(st.integers(1, 8)),
+        nose_flat_mm=None if is_round else nose,
+        nose_radius_mm=nose if is_round else None,
+        included_angle_deg=metric.form.included_angle_deg + draw(st.sampled_from((0.0, 0.3))),
+        neck_diameter_mm=neck,
+        neck_length_mm=stick_out,
+        shank_diameter_mm=max(neck, diameter),
+        stick_out_mm=stick_out,
+        runout_mm=draw(st.sampled_from((0.0, 0.006, 0.02))),
+    )
+    given_: dict[str, Any] = {
+        "thread_length_mm": length,
+        "material": draw(st.sampled_from((HARD, SOFT))),
+        "pitch_diameter_aim_ratio": draw(st.floats(0.0, 1.0)),
+        "milling": draw(st.sampled_from(("climb", "conventional"))),
+        "infeed": draw(st.sampled_from(("equal-force", "equal-area", "equal-depth"))),
+    }
+    for key, values in (
+        ("passes", st.integers(1, 9)),
+        ("spring_passes", st.integers(0, 4)),
+        ("feed_per_tooth_mm", st.floats(0.002, 0.2)),
+        ("surface_speed_m_per_min", st.floats(10, 300)),
+    ):
+        if draw(st.booleans()):
+            given_[key] = draw(values)
+    return thread, cutter, given_
+
+
+def plan_or_refusal(
+    thread: ThreadLimits, cutter: Cutter, given_: dict[str, Any]
+) -> tuple[PassPlan | None, CalcError | None]:
+    try:
+        return plan(thread, cutter=cutter, **given_), None
+    except CalcError as refusal:
+        return None, refusal
+
+
+@settings(max_examples=150, deadline=None)
+@given(jobs())
+def test_any_job_gets_a_plan_to_size_or_a_refusal(
+    job: tuple[ThreadLimits, Cutter, dict[str, Any]],
+) -> None:
+    # D: what the passes leave is what the depth allows for, so the size expected is the one aimed
+    # at, however far the cutter bends.
+    thread, cutter, given_ = job
+    found, refusal = plan_or_refusal(thread, cutter, given_)
+    if found is None:
+        assert refusal is not None
+        assert refusal.parameter
+        assert refusal.accepted
+        return
+    assert found.expected_pitch_diameter_mm == pytest.approx(
+        found.pitch_diameter_aim_mm, rel=0, abs=2e-4
+    )
+    assert found.passes[-1].pitch_diameter_mm == found.expected_pitch_diameter_mm
+    assert found.cutting_time_s > 0
+    assert all(math.isfinite(each.tangential_force_n) for each in found.passes)
+    depths = [each.depth_mm for each in found.passes if each.kind == "cut"]
+    assert all(before < after for before, after in pairwise([0.0, *depths]))
+
+
+def test_a_least_pass_that_takes_the_whole_depth_leaves_nothing_to_divide() -> None:
+    # D: with a feed so small no engagement makes the smallest chip, so each pass would have to take
+    # all that there is; what rounding leaves of the blank is no pass to divide.
+    wide = replace(
+        STUD,
+        profile="full",
+        diameter_mm=30.208047001300216,
+        teeth=7,
+        nose_flat_mm=None,
+        nose_radius_mm=0.15502098540743484,
+        neck_diameter_mm=26.0,
+        neck_length_mm=56.7,
+        shank_diameter_mm=30.2,
+        stick_out_mm=56.7,
+        runout_mm=0.006,
+    )
+    found = plan(
+        cutter=wide,
+        thread_length_mm=22.1031309206904,
+        pitch_diameter_aim_ratio=0.01989200582972628,
+        feed_per_tooth_mm=0.002,
+    )
+    assert found.cutting_passes == 4
+    assert found.expected_pitch_diameter_mm == pytest.approx(found.pitch_diameter_aim_mm, abs=2e-4)
 
 
 def test_root_diameter_by_hand() -> None:

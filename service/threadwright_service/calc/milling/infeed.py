@@ -31,6 +31,8 @@ _GOES_WITH: Final = {
 }
 Infeed = Literal["equal-force", "equal-area", "equal-depth", "falling", "list"]
 
+_ROUNDING: Final = 1e-9
+
 EQUAL_AREA: Final = Formula(
     "depth after a pass of equal area, flat nose",
     "t_i",
@@ -257,7 +259,9 @@ def depths_within(
     depths = [depth_mm]
     while len(depths) < passes and depths[0] > 0:
         load = DepthLoad(cut, depths[0])
-        depths.insert(0, load.start_of_engagement_mm(engagement_rad(load)))
+        start_mm = load.start_of_engagement_mm(engagement_rad(load))
+        # What rounding leaves of the blank is no depth of a pass.
+        depths.insert(0, start_mm if start_mm > _ROUNDING * depth_mm else min(start_mm, 0.0))
     return (0.0,) * (passes - len(depths)) + tuple(depths)
 
 

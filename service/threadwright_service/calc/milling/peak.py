@@ -17,6 +17,8 @@ _SAMPLES: Final = 24
 _FINE: Final = 1e-7
 _SLIGHTLY: Final = 1e-5
 _GOLDEN: Final = (math.sqrt(5) - 1) / 2
+_LONG: Final = 8
+"""Steps within which a root of a smooth function is found."""
 _NEAR: Final = 1e-4
 """A summit this near, relative, is off by 1e-8 in height."""
 
@@ -99,13 +101,17 @@ def root(function: Curve, low: float, high: float, fine: float = _FINE) -> float
     Notes
     -----
     Source: derivation. The first step is a straight line's; the next ones are those of the inverse
-    parabola through three points where that is safe, by Chandrupatla's test, else a halving.
+    parabola through three points where that is safe, by Chandrupatla's test, else a halving. At a
+    jump the parabola may creep, so a search that takes long halves at every other step: it ends
+    whatever the function.
     """
     x1, f1, x2, f2 = low, function(low), high, function(high)
     if f1 == 0 or f2 == 0:
         return low if f1 == 0 else high
     share = f1 / (f1 - f2)
+    step = 0
     while True:
+        step += 1
         x = x1 + share * (x2 - x1)
         f = function(x)
         if (f > 0) == (f1 > 0):
@@ -116,7 +122,8 @@ def root(function: Curve, low: float, high: float, fine: float = _FINE) -> float
         if abs(f) <= fine or abs(x2 - x1) <= fine * abs(x2):
             return x1 if abs(f1) < abs(f2) else x2
         across, along = (f1 - f2) / (f3 - f2), (x1 - x2) / (x3 - x2)
-        if across * across < along and (1 - across) * (1 - across) < 1 - along:
+        creeps = step > _LONG and step % 2
+        if not creeps and across * across < along and (1 - across) * (1 - across) < 1 - along:
             share = f1 / (f2 - f1) * f3 / (f2 - f3) + (x3 - x1) / (x2 - x1) * f1 / (
                 f3 - f1
             ) * f2 / (f3 - f2)

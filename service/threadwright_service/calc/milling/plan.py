@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.axial_shift import AxialShift, axial_shift_of
 from threadwright_service.calc.milling.clearance import check_clearances
 from threadwright_service.calc.milling.cutter import Cutter, Machine
@@ -45,6 +44,7 @@ from threadwright_service.calc.milling.planned_pass import (
 )
 from threadwright_service.calc.milling.section import tooth_profile
 from threadwright_service.calc.milling.spring_pass import Bend
+from threadwright_service.calc.milling.start_diameter import start_diameter_mm
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
@@ -151,7 +151,12 @@ def pass_plan(
         thread=thread,
         pitch_diameter_mm=pitch_diameter_aim_mm(thread=thread, aim_ratio=pitch_diameter_aim_ratio),
     )
-    start_mm = _start_diameter_mm(thread, blank_diameter_mm, hole_diameter_mm, trail)
+    start_mm = start_diameter_mm(
+        thread=thread,
+        blank_diameter_mm=blank_diameter_mm,
+        hole_diameter_mm=hole_diameter_mm,
+        trail=trail,
+    )
     given = Given(
         passes=passes,
         feed_per_tooth_mm=feed_per_tooth_mm,
@@ -282,37 +287,6 @@ class _Wanted:
     form_share_ratio: float | None
     drill_point_angle_deg: float | None
     profile_points: int
-
-
-def _start_diameter_mm(
-    thread: ThreadLimits,
-    blank_diameter_mm: float | None,
-    hole_diameter_mm: float | None,
-    trail: Trail | None,
-) -> float:
-    """Diameter before threading: the given one, or the middle of the limits [mm]."""
-    metric = thread.in_millimetres()
-    external = metric.side == "external"
-    name, other = ("blank_diameter", "hole_diameter")[:: 1 if external else -1]
-    given_mm, wrong_mm = (blank_diameter_mm, hole_diameter_mm)[:: 1 if external else -1]
-    if wrong_mm is not None:
-        raise OutOfRangeError(
-            f"{other} is given for an {metric.side} thread",
-            parameter=other,
-            value=wrong_mm,
-            accepted=f"{name} for an {metric.side} thread",
-        )
-    if given_mm is not None:
-        return given_mm
-    span = metric.limits.major_diameter if external else metric.limits.minor_diameter
-    basic = metric.basic.major_diameter if external else metric.basic.minor_diameter
-    if span.max is None or span.min is None:
-        start_mm, reason = (span.max or span.min or basic), "the only size that the limits give"
-    else:
-        start_mm, reason = (span.max + span.min) / 2, "none given; the middle of its limits"
-    if trail is not None:
-        trail.assume(name, start_mm, reason, unit="mm")
-    return start_mm
 
 
 def _assembled(

@@ -15,6 +15,10 @@ from threadwright_service.calc.trail import Trail
 _OVER: Final = 1 + 1e-5
 _SAME_MM: Final = 0.0005
 
+_THICKER: Final = (
+    "more feed a tooth, a stiffer cutter, or a sharper edge",
+    "fewer passes, more feed a tooth, or a stiffer cutter",
+)
 _BROKEN: Final = {
     "feed-per-tooth": "the feed a tooth is above what the edge is recommended for",
     "chip-thickness": "the chip at the nose is thicker than the edge is recommended for",
@@ -76,7 +80,7 @@ def _note_chips(plan: PassPlan, limits: PassLimits, division: Division, trail: T
             "chip-too-thin",
             f"the chip across the flank in pass {thin.number} is at most "
             f"{thin.chip_thickness_flank_mm:.5f} mm; below {limits.chip_thickness_min_mm:.5f} mm "
-            "the edge rubs: a stiffer cutter, or fewer passes",
+            f"the edge rubs: {_THICKER[plan.cutting_passes > 1]}",
         )
     if plan.spring_passes:
         trail.caution(
