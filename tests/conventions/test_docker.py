@@ -1,8 +1,9 @@
 """What is shipped to operators fits together: image, proxy, compose, manifests, unit.
 
-Where a validator of the format exists (hadolint, nginx, compose, kubernetes-validate,
-systemd-analyze) it is asked; a validator that is not installed skips its one test. What they cannot
-see, such as a probe that names a port of another container, is cross-checked here.
+Where a validator of the format exists (hadolint, nginx, the schema of compose, compose itself,
+kubernetes-validate, systemd-analyze) it is asked; a validator that is not installed skips its one
+test. What they cannot see, such as a probe that names a port of another container, is cross-checked
+here.
 """
 
 from __future__ import annotations
@@ -142,8 +143,21 @@ def test_health_check_tells_ready_from_not() -> None:
 # --- compose and the proxy ------------------------------------------------------------------------
 
 
+def test_compose_matches_the_published_schema(tmp_path: Path) -> None:
+    asked = (tool("check-jsonschema"), "--builtin-schema", "vendor.compose-spec")
+    run(*asked, *map(str, sorted(DOCKER.glob("compose*.yaml"))))
+    misspelt = tmp_path / "compose.yaml"
+    text = (DOCKER / "compose.yaml").read_text(encoding="utf-8")
+    misspelt.write_text(text.replace("cap_drop", "capdrop"), encoding="utf-8")
+    refused = subprocess.run([*asked, misspelt], capture_output=True, check=False, text=True)
+    assert refused.returncode == 1
+    assert "'capdrop' was unexpected" in refused.stdout
+
+
 @pytest.mark.parametrize("files", [("compose.yaml",), ("compose.yaml", "compose.tls.yaml")])
-def test_compose_is_valid(monkeypatch: pytest.MonkeyPatch, files: tuple[str, ...]) -> None:
+def test_compose_itself_takes_the_files(
+    monkeypatch: pytest.MonkeyPatch, files: tuple[str, ...]
+) -> None:
     docker = tool("docker")
     if subprocess.run([docker, "compose", "version"], capture_output=True, check=False).returncode:
         pytest.skip("docker compose is not installed")
