@@ -252,3 +252,76 @@ def test_the_thread_s_tool_in_a_list_is_the_one_that_cuts_it(http: FlaskClient) 
     }
     (tool,) = result(http, "cycle-time", request)["lot"]["tools"]
     assert (tool["name"], tool["cost"]) == ("tap", 30)
+
+
+STUD_JOB: dict[str, Any] = {
+    "unit": "in",
+    "designation": "3/4-16 UNF-2A",
+    "thread_length": 1.25,
+    "material": "D2",
+    "hardness": 58,
+    "hardness_scale": "HRC",
+    "cutter_diameter": 0.375,
+    "cutter_teeth": 4,
+    "cutter_nose_flat": 0.004,
+    "cutter_neck_diameter": 0.24,
+    "cutter_neck_length": 1.3,
+    "cutter_stick_out": 1.6,
+    "quantity": 12,
+    "machine_rate": 70,
+}
+
+
+def test_a_job_sheet_says_how_many_cutters_the_lot_wears(http: FlaskClient) -> None:
+    """Life and minutes stand in the answer itself; the quotient is the number of cutters."""
+    sheet = result(http, "job-sheet", STUD_JOB)
+    life = sheet["cutting"]["tool_life_min"]
+    minutes = 12 * sheet["time"]["part"]["cutting_time_s"] / 60
+    assert minutes > 2 * life
+    cutters = int(minutes / life) + 1
+    assert f"about {cutters} cutters" in cautions(http, "job-sheet", STUD_JOB)["cutter-wears-out"]
+    counted = {**STUD_JOB, "tool_life_min": 30, "tool_cost": 80}
+    assert "cutter-wears-out" not in cautions(http, "job-sheet", counted)
+    assert "cutter-wears-out" not in cautions(
+        http, "job-sheet", {**STUD_JOB, "thread_length": 0.1, "quantity": 1}
+    )
+
+
+def test_a_job_sheet_says_one_thing_of_the_force(http: FlaskClient) -> None:
+    answer = http.post("/v1/job-sheet", json=STUD_JOB)
+    codes = [caution["code"] for caution in answer.json["cautions"]]
+    assert codes.count("force-extrapolated") == 1
+
+
+def test_what_is_not_timed_is_said(http: FlaskClient) -> None:
+    """Common practice: before the thread its diameter is made, after it the edge is broken."""
+    told = cautions(http, "job-sheet", STUD_JOB)["not-in-the-time"]
+    assert "step" in told
+    assert "chamfer" in told
+    whole = {
+        **STUD_JOB,
+        "step_start_diameter": 0.8,
+        "step_diameter": 0.7438,
+        "step_length": 1.3,
+        "step_cutter_diameter": 0.5,
+        "step_radial_depth": 0.015,
+        "step_feed": 10,
+        "chamfer_diameter": 0.7438,
+        "chamfer_cutter_diameter": 0.25,
+        "chamfer_feed": 5,
+        "deburr_time_s": 20,
+    }
+    assert "not-in-the-time" not in cautions(http, "job-sheet", whole)
+    longer = result(http, "job-sheet", whole)["time"]["part"]["time_s"]
+    assert longer > result(http, "job-sheet", STUD_JOB)["time"]["part"]["time_s"] + 20
+    inside = {
+        "unit": "mm",
+        "designation": "M20x1.5-6H",
+        "thread_length": 20,
+        "passes": 3,
+        "feed_centre": 150,
+        "cutter_centre_radius": 4,
+    }
+    assert "hole" in cautions(http, "cycle-time", inside)["not-in-the-time"]
+    drilled = {**inside, "drill_diameter": 18.5, "drill_depth": 25, "drill_feed": 100}
+    assert "hole" not in cautions(http, "cycle-time", drilled)["not-in-the-time"]

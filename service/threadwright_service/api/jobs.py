@@ -30,6 +30,7 @@ from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.errors import REFUSALS, CalcError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
+from threadwright_service.calc.jobs.tool_wear import note_wear
 from threadwright_service.calc.measurement.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.thread_hole import thread_hole
 from threadwright_service.calc.measurement.wire_measurement import wire_measurement
@@ -80,6 +81,9 @@ def run_job_sheet(request: Request) -> Outcome:
         request, thread=thread, cutter=cutter, material=material, machine=machine
     )
     plan = pass_plan(**arguments, trail=trail)
+    other_hand = _other_hand(values, plan, arguments)
+    cutting = _cutting(plan, thread, material, cutter, machine, trail)
+    time = _times(request, arguments, plan, cutting)
     sheet: dict[str, Any] = {
         "job": values.pop("job", None),
         "thread": presented_thread(thread, unit),
@@ -87,9 +91,9 @@ def run_job_sheet(request: Request) -> Outcome:
         "wires": present(wires, unit),
         "gauges": present(gauges, unit),
         "plan": present(plan, unit),
-        "other_hand": present(_other_hand(values, plan, arguments), unit),
-        "cutting": present(_cutting(plan, thread, material, cutter, machine, trail), unit),
-        "time": present(_times(request, arguments, plan), unit),
+        "other_hand": present(other_hand, unit),
+        "cutting": present(cutting, unit),
+        "time": present(time, unit),
     }
     return Outcome(sheet, unit)
 
@@ -138,10 +142,14 @@ def _cutting(
     machine: Machine,
     trail: Trail,
 ) -> CuttingData:
-    """Cutting data of the last cutting pass, at the plan's own speed and feed."""
+    """Cutting data of the last cutting pass, at the plan's own speed and feed.
+
+    The plan has judged this pass already: of what it was cautious about, its own words stay.
+    """
+    own = Trail(steps=trail.steps)
     last = next(each for each in reversed(plan.passes) if each.kind == "cut")
     metric = thread.in_millimetres()
-    return cutting_data(
+    data = cutting_data(
         material=material,
         operation="thread-milling",
         tool=CuttingTool.of_cutter(cutter),
@@ -159,11 +167,15 @@ def _cutting(
             surface_speed_m_per_min=plan.surface_speed_m_per_min,
             feed_per_tooth_mm=last.feed_per_tooth_mm,
         ),
-        trail=trail,
+        trail=own,
     )
+    trail.adopt_new(own)
+    return data
 
 
-def _times(request: Request, arguments: dict[str, Any], plan: PassPlan) -> CycleTime:
+def _times(
+    request: Request, arguments: dict[str, Any], plan: PassPlan, cutting: CuttingData
+) -> CycleTime:
     values, thread = request.values, arguments["thread"]
     metric = thread.in_millimetres()
     operation = thread_milling_of(plan, lead_mm=metric.lead)
@@ -183,7 +195,7 @@ def _times(request: Request, arguments: dict[str, Any], plan: PassPlan) -> Cycle
         length_mm=arguments["thread_length_mm"],
     )
     alternatives = ways_of(request, way, to_time)
-    return cycle_time(
+    time = cycle_time(
         operations=operations,
         machine=motion,
         lot=way.terms,
@@ -191,6 +203,8 @@ def _times(request: Request, arguments: dict[str, Any], plan: PassPlan) -> Cycle
         lot_quantity=values.pop("lot_quantity", None) if alternatives else None,
         trail=request.trail,
     )
+    note_wear(cutting=cutting, time=time, tool=operation.tool, trail=request.trail)
+    return time
 
 
 LEVELLING_SCREW_JOB: Final = {

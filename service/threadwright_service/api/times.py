@@ -17,7 +17,12 @@ from threadwright_service.calc.jobs.thread_time import thread_milling_of
 from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.times.bench_operations import FixedTime
-from threadwright_service.calc.times.common_case import PartKeys, milled_thread, thread_operations
+from threadwright_service.calc.times.common_case import (
+    PartKeys,
+    left_untimed,
+    milled_thread,
+    thread_operations,
+)
 from threadwright_service.calc.times.comparisons import (
     THREADS,
     fewer_passes,
@@ -101,7 +106,15 @@ def part_of(request: Request, thread: ThreadOperation, side: Any) -> tuple[PartO
     """The operations of the part around its thread; their keys are used up."""
     values = request.values
     given = {key: values.pop(key) for key in _PART_KEYS if key in values}
-    return thread_operations(thread=thread, keys=PartKeys(side=side, **given))
+    keys = PartKeys(side=side, **given)
+    operations = thread_operations(thread=thread, keys=keys)
+    not_timed = left_untimed(keys)
+    if not_timed:
+        request.trail.caution(
+            "not-in-the-time",
+            f"Not given, and so in neither time nor cost: {', '.join(not_timed)}.",
+        )
+    return operations
 
 
 def ways_of(request: Request, way: Way, thread: ThreadToTime) -> list[Way]:

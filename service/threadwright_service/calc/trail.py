@@ -122,6 +122,15 @@ class Trail:
             self.assumptions.extend(other.assumptions)
             self.cautions.extend(other.cautions)
 
+    def adopt_new(self, other: Trail) -> None:
+        """As :meth:`adopt`, but of sentences with one code those that were said first stay."""
+        said = {caution.code for caution in self.cautions}
+        for each in other.assumptions:
+            self.assume(each.parameter, each.value, each.reason, unit=each.unit)
+        for caution in other.cautions:
+            if caution.code not in said:
+                self.caution(caution.code, caution.detail)
+
     def step(
         self,
         quantity: str,

@@ -163,6 +163,22 @@ def thread_operations(
     )
 
 
+def left_untimed(keys: PartKeys) -> list[str]:
+    """What a threaded part mostly needs besides its thread and the keys do not give.
+
+    Notes
+    -----
+    Source: common practice.
+    """
+    if keys.side == "external":
+        before = ("the diameter before the thread (step)", keys.step_diameter_mm)
+    else:
+        hole_mm = keys.drill_diameter_mm or keys.step_diameter_mm
+        before = ("the hole before the thread (drill, step)", hole_mm)
+    after = (("the chamfer", keys.chamfer_diameter_mm), ("deburring", keys.deburr_time_s))
+    return [name for name, given in (before, *after) if given is None]
+
+
 def _hole(keys: PartKeys) -> tuple[Operation, ...]:
     given = _group(
         "the hole",
