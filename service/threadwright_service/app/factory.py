@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Final
 
 from flask import Flask, Response, request
 
@@ -23,6 +23,8 @@ from threadwright_service.app.views import (
     flask_response,
 )
 from threadwright_service.settings import Settings
+
+_SUFFIX: Final = "suffix"
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -46,9 +48,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.url_map.strict_slashes = False
     app.url_map.merge_slashes = False
     for operation in OPERATIONS:
-        _route(app, settings, operation, operation.path, None)
-        for suffix, representation in BY_SUFFIX.items():
-            _route(app, settings, operation, f"{operation.path}{suffix}", representation)
+        _route(app, settings, operation)
     app.add_url_rule("/v1/batch", "batch", _batch_view(settings, None), methods=["POST"])
     for suffix, representation in LIST_SUFFIXES.items():
         path = f"/v1/batch{suffix}"
@@ -61,7 +61,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.wsgi_app = Gate(  # type: ignore[method-assign]
         app.wsgi_app,
         settings,
-        routes=[rule.rule for rule in app.url_map.iter_rules() if not rule.arguments],
+        routes=_routes(app),
         observers=_observers(app, settings),
     )
     return app
@@ -80,21 +80,30 @@ def _observers(app: Flask, settings: Settings) -> list[Callable[[RequestTold], N
     return observers
 
 
+def _routes(app: Flask) -> list[str]:
+    """Every route without a variable part, and those of an operation with each suffix."""
+    fixed = [rule.rule for rule in app.url_map.iter_rules() if not rule.arguments]
+    return fixed + [f"{operation.path}{suffix}" for operation in OPERATIONS for suffix in BY_SUFFIX]
+
+
 def _note_route() -> None:
-    request.environ[ROUTE] = request.url_rule.rule if request.url_rule else "none"
+    rule = request.url_rule
+    if rule is None:
+        request.environ[ROUTE] = "none"
+    else:
+        request.environ[ROUTE] = request.path if _SUFFIX in rule.arguments else rule.rule
 
 
-def _route(
-    app: Flask,
-    settings: Settings,
-    operation: Operation,
-    path: str,
-    suffixed: Representation | None,
-) -> None:
-    def view() -> Response:
+def _route(app: Flask, settings: Settings, operation: Operation) -> None:
+    """The routes of an operation; one for all suffixes, because making a route takes its time."""
+
+    def view(suffix: str | None = None) -> Response:
+        suffixed = None if suffix is None else BY_SUFFIX[suffix]
         return flask_response(answer_operation(operation, request, settings, suffixed))
 
-    app.add_url_rule(path, path, view, methods=["GET", "POST"])
+    with_suffix = f"{operation.path}<any({', '.join(map(repr, BY_SUFFIX))}):{_SUFFIX}>"
+    for path in (operation.path, with_suffix):
+        app.add_url_rule(path, path, view, methods=["GET", "POST"])
 
 
 def _batch_view(settings: Settings, suffixed: Representation | None) -> Callable[[], Any]:
