@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -44,12 +45,24 @@ def main(argv: Sequence[str] | None = None) -> int:
     except ThreadwrightError as error:
         return _failed(str(error), exit_code(error))
     except BrokenPipeError:
-        # Whoever read has enough; what is still to be written goes nowhere.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _give_up_output()  # whoever read has enough
         return failures.BROKEN_PIPE
     except KeyboardInterrupt:
         return failures.INTERRUPTED
+    except OSError as error:
+        if error.errno not in _NO_ROOM:
+            raise
+        _give_up_output()
+        return _failed(f"the output cannot be written: {error.strerror}", failures.USAGE)
     return code
+
+
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+
+
+def _give_up_output() -> None:
+    """Let what is still to be written go nowhere."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _run(argv: list[str]) -> int:
@@ -64,6 +77,8 @@ def _run(argv: list[str]) -> int:
     if command == "--version":
         print_text(f"threadwright {package_version()}")
         return failures.OK
+    if command == "help" and rest:
+        return _run([rest[0], "--help"])
     if command in ("--help", "-h", "help"):
         print_text(_help())
         return failures.OK if argv else failures.USAGE

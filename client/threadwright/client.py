@@ -13,6 +13,7 @@ from threadwright.embedded import EmbeddedTransport
 from threadwright.http_transport import HttpTransport
 from threadwright.operations import result_of
 from threadwright.package import package_version
+from threadwright.settings import checked_retries, checked_timeout, shown_address
 from threadwright.transport import DEFAULT_TIMEOUT, Timeout, Transport, json_object
 from threadwright.wire import sendable
 
@@ -65,7 +66,7 @@ class Client:
     Raises
     ------
     ValueError
-        If ``base_url`` is no address.
+        If ``base_url`` is no address, or a setting is not what it may be.
     EmbeddedServiceMissingError
         If there is no address and the service is not installed.
 
@@ -95,7 +96,8 @@ class Client:
         headers: Mapping[str, str] | None = None,
     ) -> None:
         self.base_url = base_url
-        self._timeout = timeout
+        self._timeout: Timeout = checked_timeout(timeout)
+        checked_retries(retries)
         self._transport: Transport
         if base_url is None:
             self._transport = EmbeddedTransport()
@@ -116,6 +118,11 @@ class Client:
             os.environ.get("THREADWRIGHT_URL") or None,
             token=os.environ.get("THREADWRIGHT_TOKEN") or None,
         )
+
+    def __repr__(self) -> str:
+        """Where the service is."""
+        address = "" if self.base_url is None else repr(shown_address(self.base_url))
+        return f"{type(self).__name__}({address})"
 
     def close(self) -> None:
         """Close the connections."""
@@ -329,7 +336,7 @@ class Client:
             operation=operation,
             raise_first=raise_first,
             progress=progress,
-            timeout=self._timeout if timeout is _OWN else timeout,
+            timeout=self._timeout if timeout is _OWN else checked_timeout(timeout),
             shared=shared,
         )
 
@@ -386,7 +393,7 @@ class Client:
             keep=keep,
             columns=columns,
             progress=progress,
-            timeout=self._timeout if timeout is _OWN else timeout,
+            timeout=self._timeout if timeout is _OWN else checked_timeout(timeout),
             shared=shared,
         )
 
@@ -410,4 +417,4 @@ class Client:
     def _sent(self, keys: Mapping[str, Any]) -> tuple[dict[str, Any], Timeout]:
         """The keys as they are sent, and how long to wait."""
         sent = sendable(keys)
-        return sent, sent.pop("timeout") if "timeout" in sent else self._timeout
+        return sent, checked_timeout(sent.pop("timeout", self._timeout))

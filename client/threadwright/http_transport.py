@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final, Self
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
 import requests
 from requests.adapters import HTTPAdapter
-from urllib3.exceptions import ReadTimeoutError
+from urllib3.exceptions import InvalidHeader, ReadTimeoutError
 from urllib3.util.retry import Retry
 
 from threadwright.chunks import Item, chunks, halves
@@ -21,6 +22,7 @@ from threadwright.errors import (
     TimedOutError,
     UnexpectedAnswerError,
 )
+from threadwright.settings import checked_address, checked_headers, shown_address
 from threadwright.transport import Answered, Received, Timeout, documented, members_of, received
 from threadwright.wire import json_bytes
 
@@ -54,7 +56,10 @@ class PoliteRetry(Retry):
 
     def get_retry_after(self, response: Any) -> float | None:
         """What the service asks to wait, within reason."""
-        wait = super().get_retry_after(response)
+        try:
+            wait = super().get_retry_after(response)
+        except InvalidHeader:  # neither seconds nor a date: as if it were not there
+            return None
         return None if wait is None else min(wait, _LONGEST_WAIT_S)
 
 
@@ -98,19 +103,25 @@ class HttpTransport:
         retries: int,
         session: requests.Session | None = None,
     ) -> None:
-        self._base_url = _checked(base_url)
-        self._headers = dict(headers)
+        self._base_url = checked_address(base_url)
+        self._shown = shown_address(self._base_url)
+        self._headers = checked_headers(headers)
         self._given_session = session
         self._retries = retries
         self._own = requests.Session()
-        self._adapter = HTTPAdapter(max_retries=polite_retry(retries))
-        self._own.mount("http://", self._adapter)
-        self._own.mount("https://", self._adapter)
+        self._connect()
         # Proxies, certificates and .netrc are looked up once, not for each of many calls.
         self._settings: Mapping[str, Any] = self._own.merge_environment_settings(
             self._base_url, {}, False, None, None
         )
         self._models: dict[str, requests.PreparedRequest] = {}
+
+    def _connect(self) -> None:
+        """Begin with no connections, in this process."""
+        self._process = os.getpid()
+        self._adapter = HTTPAdapter(max_retries=polite_retry(self._retries))
+        self._own.mount("http://", self._adapter)
+        self._own.mount("https://", self._adapter)
 
     def call(self, operation: str, keys: Mapping[str, Any], timeout: Timeout) -> Received:
         """POST the keys to the operation's address."""
@@ -154,7 +165,7 @@ class HttpTransport:
             answered = []
         if len(answered) != len(bodies) or not all(isinstance(item, dict) for item in answered):
             raise UnexpectedAnswerError(
-                f"{self._base_url} answered a batch of {len(bodies)} items with {len(answered)}, "
+                f"{self._shown} answered a batch of {len(bodies)} items with {len(answered)}, "
                 "or with something else than items",
                 status=200,
                 content_type="application/json",
@@ -191,7 +202,7 @@ class HttpTransport:
                 raise self._no_answer(failed) from failed
             if not left:
                 raise ConnectionFailedError(
-                    f"the answer of {self._base_url} broke off before its end"
+                    f"the answer of {self._shown} broke off before its end"
                 ) from error
             left -= 1
 
@@ -206,6 +217,9 @@ class HttpTransport:
                 timeout=timeout,
                 allow_redirects=False,
             )
+        if self._process != os.getpid():
+            # A forked process must not read from connections that its parent goes on using.
+            self._connect()
         response = self._adapter.send(self._prepared(path, data), timeout=timeout, **self._settings)
         _ = response.content
         return response
@@ -214,12 +228,12 @@ class HttpTransport:
         reason = _reason(error)
         # A body that stops arriving is a ConnectionError of requests, with only this text to tell.
         if isinstance(error, requests.exceptions.Timeout) or "Read timed out" in str(error):
-            return TimedOutError(f"{self._base_url} did not answer in time ({reason})")
+            return TimedOutError(f"{self._shown} did not answer in time ({reason})")
         if isinstance(error, requests.exceptions.ProxyError):
-            return ConnectionFailedError(f"no way to {self._base_url} by its proxy ({reason})")
+            return ConnectionFailedError(f"no way to {self._shown} by its proxy ({reason})")
         if isinstance(error, requests.exceptions.ConnectionError):
-            return ConnectionFailedError(f"no connection to {self._base_url} ({reason})")
-        return NoAnswerError(f"no answer from {self._base_url} ({reason})")
+            return ConnectionFailedError(f"no connection to {self._shown} ({reason})")
+        return NoAnswerError(f"no answer from {self._shown} ({reason})")
 
     def _prepared(self, path: str, data: bytes | None) -> requests.PreparedRequest:
         """A request made from one prepared before: only its body differs among calls."""
@@ -268,12 +282,3 @@ def _reason(error: BaseException) -> str:
     if isinstance(inner, OSError) and inner.strerror:
         return inner.strerror
     return _CLASS_NAMES.sub("", str(inner))
-
-
-def _checked(base_url: str) -> str:
-    parts = urlsplit(base_url)
-    if parts.scheme not in ("http", "https") or not parts.hostname:
-        raise ValueError(
-            f"{base_url!r} is no address of a service; write http://127.0.0.1:8000 or the like"
-        )
-    return base_url.rstrip("/")

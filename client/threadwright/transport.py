@@ -10,6 +10,7 @@ import requests
 
 from threadwright.chunks import Item
 from threadwright.errors import ProblemError, UnexpectedAnswerError, problem_error
+from threadwright.settings import shown_address
 
 Timeout = float | tuple[float, float] | None
 
@@ -133,7 +134,7 @@ def refusal(
         return problem_error(members, status=status, request_id=request_id)
     location = response.headers.get("Location", "")
     return UnexpectedAnswerError(
-        f"{response.url} answered {status} with {content_type or 'no type'}"
+        f"{shown_address(response.url)} answered {status} with {content_type or 'no type'}"
         f"{f' and sent on to {location}' if location else ''}, which is not an answer of this "
         "service: look at the address, and for a proxy or a sign-in page before it",
         status=status,

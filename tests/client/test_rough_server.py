@@ -7,6 +7,8 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from email.utils import format_datetime
 
 import pytest
 import requests
@@ -269,6 +271,33 @@ def test_retry_after_is_kept_to() -> None:
     with rough_server(wait, good()) as server, Client(server.url) as client:
         client.thread_limits(designation=CALL_OUT)
     assert 1 <= time.monotonic() - began < 3
+    assert len(server.requests) == 2
+
+
+def test_retry_after_may_be_a_date() -> None:
+    """RFC 9110, 10.2.3: a number of seconds or a date, which is whole seconds too."""
+    until = datetime.now(UTC) + timedelta(seconds=2)
+    wait = answer(
+        problem(503, "unavailable", "starting"),
+        "503 Service Unavailable",
+        "application/problem+json",
+        Retry_After=format_datetime(until, usegmt=True),
+    )
+    with rough_server(wait, good()) as server, Client(server.url) as client:
+        client.thread_limits(designation=CALL_OUT)
+    assert datetime.now(UTC) >= until.replace(microsecond=0)
+    assert len(server.requests) == 2
+
+
+def test_a_retry_after_that_means_nothing_is_overlooked() -> None:
+    wait = answer(
+        problem(503, "unavailable", "starting"),
+        "503 Service Unavailable",
+        "application/problem+json",
+        Retry_After="soon",
+    )
+    with rough_server(wait, good()) as server, Client(server.url) as client:
+        assert client.thread_limits(designation=CALL_OUT).pitch == 1.5
     assert len(server.requests) == 2
 
 

@@ -6,8 +6,10 @@ import io
 import json
 import os
 import re
+import signal
 import subprocess
 import sys
+import termios
 from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
@@ -111,7 +113,7 @@ def test_a_table_for_people(run: Run) -> None:
 
 def test_units_follow_the_request(run: Run) -> None:
     done = run("thread-limits", "--designation", "M24x1.5-6g", "--unit", "in")
-    assert "(lengths in in)" in done.out
+    assert "(lengths in inches)" in done.out
     found = re.search(r"limits\.pitch_diameter +([0-9.]+) +([0-9.]+) +in", done.out)
     assert found is not None
     # 22,994 mm and 22,844 mm, and the inch of 25,4 mm.
@@ -231,6 +233,13 @@ def test_operations_in_json(run: Run) -> None:
         (["thread-limits", "--timeout", "0"], "--timeout: 0 is not above 0"),
         (["thread-limits", "--timeout", "nan"], "--timeout: nan is not above 0"),
         (["operations", "now"], "unrecognized"),
+        (["thread-limits", "--desgination", "M10-6g"], "did you mean --designation?"),
+        (["thread-limits", "M10-6g"], "each value stands after its key"),
+        (["thread-limits", "--pitch", "1", "--pitch=2"], "--pitch stands twice"),
+        (["thread-limits", "--thread_length=1", "--thread-length=1"], "unrecognized"),
+        (["threads", "--family", "knuckle"], "nothing for --family knuckle"),
+        (["serve", "--bind", "127.0.0.1:99999"], "is not an address and a port"),
+        (["serve", "--bind", "8000"], "is not an address and a port"),
     ],
 )
 def test_what_is_not_understood(argv: list[str], told: str, run: Run) -> None:
@@ -359,7 +368,7 @@ def test_lists(run: Run) -> None:
     found = json.loads(run("threads", "--family", "iso-metric", "--format", "json").out)
     assert [family["family"] for family in found] == ["iso-metric"]
     assert "tool-steel-hardened" in run("materials", "--iso_513", "H").out
-    assert run("threads", "--family", "none").code == 0
+    assert run("threads", "--family", "none").code == 2
 
 
 def test_serve_starts_gunicorn_with_the_packaged_settings(
@@ -415,6 +424,78 @@ def test_a_closed_pipe_is_quiet(tmp_path: Path) -> None:
     assert process.wait(30) == 141
     assert told == b""
     process.stderr.close()
+
+
+def test_a_full_disk_is_told() -> None:
+    full = Path("/dev/full")
+    if not full.exists():
+        pytest.skip("this system has no device that is always full")
+    for form in ("table", "json"):
+        with full.open("wb") as output:
+            done = subprocess.run(
+                [sys.executable, "-m", "threadwright", "thread-limits", "--designation", "M10-6g",
+                 "--format", form],
+                stdout=output, stderr=subprocess.PIPE, timeout=30, check=False,
+                env={**os.environ, "PYTHONPATH": f"{ROOT / 'client'}:{ROOT / 'service'}"},
+            )  # fmt: skip
+        assert done.returncode == 2
+        assert done.stderr == b"threadwright: the output cannot be written: No space left on " + (
+            b"device\n"
+        )
+
+
+def test_help_of_a_command(capsys: pytest.CaptureFixture[str]) -> None:
+    told = []
+    for words in (["help", "hardness"], ["hardness", "--help"]):
+        with pytest.raises(SystemExit):
+            cli.main(words)
+        told.append(capsys.readouterr().out)
+    assert told[0] == told[1] != ""
+
+
+def test_a_progress_bar_in_a_terminal(tmp_path: Path) -> None:
+    """Drawn on the terminal's own lines, which carriage returns overwrite; results apart."""
+    rows = tmp_path / "rows.csv"
+    rows.write_text("designation\n" + "M24x1.5-6g\n" * 2_500, encoding="utf-8")
+    screen, terminal = os.openpty()
+    termios.tcsetwinsize(terminal, (24, 80))
+    results = tmp_path / "results.csv"
+    with results.open("wb") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "threadwright", "batch", "--operation", "thread-limits",
+             "--file", str(rows), "--field", "pitch", "--progress"],
+            stdout=output, stderr=terminal, stdin=terminal,
+            env={**os.environ, "PYTHONPATH": f"{ROOT / 'client'}:{ROOT / 'service'}"},
+        )  # fmt: skip
+    os.close(terminal)
+    seen = b""
+    while True:
+        try:
+            part = os.read(screen, 65_536)
+        except OSError:  # the terminal's other end has gone
+            break
+        if not part:
+            break
+        seen += part
+    os.close(screen)
+    assert process.wait(30) == 0
+    assert b"2500/2500" in seen
+    assert b"100%" in seen
+    assert seen.count(b"\r") > 1
+    assert b"Traceback" not in seen
+    assert len(results.read_text(encoding="utf-8").splitlines()) == 2_501
+
+
+def test_an_interrupt_from_the_keyboard(tmp_path: Path) -> None:
+    rows = tmp_path / "rows.csv"
+    rows.write_text("designation\n" + "M24x1.5-6g\n" * 60_000, encoding="utf-8")
+    process = shell("batch", "--operation", "thread-limits", "--file", str(rows))
+    assert process.stdout is not None
+    process.stdout.readline()
+    process.send_signal(signal.SIGINT)
+    _, told = process.communicate(timeout=30)
+    assert process.returncode == 130
+    assert told == b""
 
 
 def test_a_terminal_that_shows_ascii_only() -> None:

@@ -65,9 +65,19 @@ def test_bad_input_over_a_socket(client: Client) -> None:
 
 
 def test_a_batch_with_bad_rows_over_a_socket(client: Client) -> None:
-    rows = [{"designation": f"M{number % 60 + 10}x1-6g"} for number in range(3_000)]
-    rows[::100] = [{"designation": "no thread"}] * 30
-    results = client.batch(rows, operation="thread-limits")
+    _check_a_long_batch(client)
+
+
+def test_a_batch_with_bad_rows_in_this_process() -> None:
+    with Client() as client:
+        _check_a_long_batch(client)
+
+
+def _check_a_long_batch(client: Client) -> None:
+    """10,000 rows by a generator, a hundred of them bad: each answer in its place."""
+    rows = [{"designation": f"M{number % 60 + 10}x1-6g"} for number in range(10_000)]
+    rows[::100] = [{"designation": "no thread"}] * 100
+    results = client.batch((row for row in rows), operation="thread-limits")
     wrong = [
         number
         for number, (row, result) in enumerate(zip(rows, results, strict=True))
@@ -105,6 +115,29 @@ def test_many_threads_at_once(client: Client) -> None:
 
     with ThreadPoolExecutor(8) as pool:
         assert all(pool.map(ask, range(400)))
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system has no fork")
+@pytest.mark.filterwarnings("ignore:.*use of fork.*:DeprecationWarning")
+def test_a_forked_process_keeps_off_the_connections_of_its_parent(client: Client) -> None:
+    """On one connection the answers of both would reach whoever reads first."""
+
+    def wrong(diameter: int) -> int:
+        return sum(
+            client.thread_limits(designation=f"M{diameter}x1-6g").nominal_diameter != diameter
+            for _ in range(100)
+        )
+
+    assert wrong(10) == 0, "a connection is open"
+    child = os.fork()
+    if not child:
+        code = 1
+        try:
+            code = int(wrong(12) > 0)
+        finally:
+            os._exit(code)
+    assert wrong(10) == 0
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
 
 
 def limits_in_another_process(url: str, designation: str) -> ThreadLimits:

@@ -7,6 +7,7 @@ import json
 import os
 import sys
 from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
@@ -35,8 +36,30 @@ class Parser(argparse.ArgumentParser):
         raise UsageError(f"{message}\ntry {self.prog} --help")
 
     def read(self, argv: Sequence[str]) -> argparse.Namespace:
-        """Parse a command line."""
-        return self.parse_args([_dashed(each) for each in argv])
+        """Parse a command line.
+
+        Raises
+        ------
+        UsageError
+            If it is not understood, or an option stands twice: which one is meant?
+        """
+        words = [_dashed(each) for each in argv]
+        options = [each.partition("=")[0] for each in words if each.startswith("--")]
+        twice = next((each for each in options if options.count(each) > 1), None)
+        typed, unknown = self.parse_known_args(words)
+        if unknown:
+            self.error(f"unrecognized arguments: {' '.join(unknown)}{self._meant(unknown[0])}")
+        if twice is not None:
+            self.error(f"{twice} stands twice")
+        return typed
+
+    def _meant(self, word: str) -> str:
+        """What may have been meant by a word that is no option."""
+        if not word.startswith("-"):
+            return "; each value stands after its key, as --key value"
+        known = [each for each in self._option_string_actions if each.startswith("--")]
+        near = get_close_matches(word.partition("=")[0], known, n=2)
+        return f"; did you mean {' or '.join(near)}?" if near else ""
 
 
 def add_service(parser: argparse.ArgumentParser) -> None:

@@ -25,7 +25,7 @@ BROKEN_PIPE: Final = 141
 
 TOLD: Final = f"""exit codes:
   {OK}  all went well
-  {USAGE}  the command is not understood, or a file cannot be read
+  {USAGE}  the command is not understood, or a file cannot be read or written
   {INVALID_INPUT}  the service refuses the input, or a key is needed; in a batch, some of the rows
   {NO_ANSWER}  no answer, or an answer of something else
   {SERVICE_FAILURE}  the service has failed, is busy, or lacks the operation

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import inspect
 import json
 import shutil
@@ -23,8 +24,8 @@ from threadwright.shell.arguments import (
     keys_in_file,
     typed_keys,
 )
-from threadwright.shell.failures import OK
-from threadwright.shell.table import rows_table, table
+from threadwright.shell.failures import OK, UsageError
+from threadwright.shell.table import UNIT_WORDS, rows_table, table
 
 
 def summary_of(operation: Operation) -> str:
@@ -98,15 +99,28 @@ def run_list(name: str, argv: Sequence[str]) -> int:
             rows = families = client.threads(family=typed.family, series=typed.series)
         else:
             rows = client.materials(iso_513=typed.iso_513)
+    if not rows:
+        raise UsageError(_none_of(typed))
     if typed.format == "json":
         print_text(json.dumps(plain(tuple(rows)), indent=1, ensure_ascii=False))
         return OK
     print_text(rows_table(rows, width(), _COLUMNS[name]))
     for family in families:
         if typed.family or typed.series:
-            print_text(f"\n{family.family} (lengths in {family.unit})")
+            print_text(f"\n{family.family} (lengths in {UNIT_WORDS.get(family.unit, family.unit)})")
             print_text(rows_table(family.sizes, width()))
     return OK
+
+
+def _none_of(typed: argparse.Namespace) -> str:
+    """What was looked for and is not there."""
+    wanted = {"--family": "family", "--series": "series", "--iso-513": "iso_513"}
+    given = [
+        f"{option} {getattr(typed, name)}"
+        for option, name in wanted.items()
+        if getattr(typed, name, None)
+    ]
+    return f"nothing for {' '.join(given)}; without it all are listed"
 
 
 LISTS: Final = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from argparse import ArgumentTypeError
 from collections.abc import Sequence
 from importlib.util import find_spec
 from typing import Final
@@ -13,6 +14,7 @@ from threadwright.shell.arguments import Parser, from_one
 
 SETTINGS: Final = "python:threadwright_service.gunicorn_conf"
 APPLICATION: Final = "threadwright_service.wsgi:app"
+_LAST_PORT: Final = 65_535
 
 
 def run_serve(argv: Sequence[str]) -> int:
@@ -21,7 +23,9 @@ def run_serve(argv: Sequence[str]) -> int:
         prog="threadwright serve",
         description="Serve over HTTP, by gunicorn. Every setting has an environment variable too.",
     )
-    parser.add_argument("--bind", help="address and port; 127.0.0.1:8000 if not given")
+    parser.add_argument(
+        "--bind", type=address, help="address and port; 127.0.0.1:8000 if not given"
+    )
     parser.add_argument(
         "--workers", type=from_one, help="processes; one for each core if not given"
     )
@@ -30,6 +34,16 @@ def run_serve(argv: Sequence[str]) -> int:
     command = command_line(bind=typed.bind, workers=typed.workers, threads=typed.threads)
     sys.stdout.flush()
     os.execv(command[0], command)  # noqa: S606 - our own interpreter, no shell
+
+
+def address(text: str) -> str:
+    """Address and port, or the path of a socket."""
+    if text.startswith(("unix:", "fd://")):
+        return text
+    host, colon, port = text.rpartition(":")
+    if not (host and colon and port.isascii() and port.isdigit() and int(port) <= _LAST_PORT):
+        raise ArgumentTypeError(f"{text!r} is not an address and a port, as 127.0.0.1:8000")
+    return text
 
 
 def command_line(*, bind: str | None, workers: int | None, threads: int | None) -> list[str]:

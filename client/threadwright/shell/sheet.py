@@ -6,7 +6,7 @@ from typing import Final
 
 from threadwright.results.jobs import JobSheet
 from threadwright.results.milling import CentrePath, PlannedPass
-from threadwright.shell.table import aligned, shown, wrapped
+from threadwright.shell.table import UNIT_WORDS, aligned, shown, wrapped
 
 _PARTS: Final = ("major", "pitch", "minor")
 _MOST_PASSES: Final = 20
@@ -24,7 +24,7 @@ def sheet(result: JobSheet, width: int) -> str:
         _assumed(result, width),
         _cautions(result, width),
     )
-    head = f"{result.thread.designation}  (lengths in {result.unit})"
+    head = f"{result.thread.designation}  (lengths in {UNIT_WORDS.get(result.unit, result.unit)})"
     if result.job:
         head = f"{result.job}: {head}"
     about = f"{result.cutting.material.name}, {shown(result.cutting.material.hardness_hb)} HB"

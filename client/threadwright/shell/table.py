@@ -15,6 +15,8 @@ _SPAN_ENDS: Final = ("max", "min", "aim", "nominal", "wear", "low", "high", "mea
 _MOST_ROWS: Final = 40
 _NARROWEST: Final = 60
 _INDENT: Final = "  "
+UNIT_WORDS: Final = {"in": "inches"}
+"""A unit whose symbol is a word that would mislead."""
 
 
 def table(result: Result, title: str, width: int) -> str:
@@ -23,7 +25,7 @@ def table(result: Result, title: str, width: int) -> str:
     answer = result.answer
     thread = result if isinstance(result, ThreadLimits) else answer.thread
     about = f"{title}: {thread.designation}" if thread is not None else title
-    lines = [f"{about}  (lengths in {answer.unit})", ""]
+    lines = [f"{about}  (lengths in {UNIT_WORDS.get(answer.unit, answer.unit)})", ""]
     lines += _record(result, answer.units, "", width)
     if answer.assumed:
         lines += ["", "assumed"]
