@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from threadwright.results.milling import PassPlan
     from threadwright.results.threads import ThreadLimits
     from threadwright.results.times import CycleTime
+    from threadwright.results.turning import TurnedThread
     from threadwright.results.wires import WireMeasurement
 
 ResultType = TypeVar("ResultType", bound="Result")
@@ -166,6 +167,10 @@ class Client:
     def pass_plan(self, **keys: Unpack[k.PassPlanKeys]) -> PassPlan:
         """Passes and cutter-centre path of a milled thread, within stated limits."""
         return self._call("pass-plan", keys)
+
+    def turning_plan(self, **keys: Unpack[k.TurningPlanKeys]) -> TurnedThread:
+        """Passes of a thread turned with a single point: infeeds, force, speed, time."""
+        return self._call("turning-plan", keys)
 
     def cutting_data(self, **keys: Unpack[k.CuttingDataKeys]) -> CuttingData:
         """Speed, feed, chip, force and tool life for one process, tool and material."""

@@ -57,6 +57,7 @@ OPERATIONS: Final = {
         Operation("thread-hole", "ThreadHoleKeys", "holes.ThreadHole"),
         Operation("hardness", "HardnessKeys", "hardness.HardnessConversion"),
         Operation("pass-plan", "PassPlanKeys", "milling.PassPlan"),
+        Operation("turning-plan", "TurningPlanKeys", "turning.TurnedThread"),
         Operation("cutting-data", "CuttingDataKeys", "cutting.CuttingData"),
         Operation("cycle-time", "CycleTimeKeys", "times.CycleTime"),
         Operation("job-sheet", "JobSheetKeys", "jobs.JobSheet"),

@@ -15,6 +15,7 @@ KEYS_OF_A_PART = {
     "gauge_standard": "a key of gauge-limits",
     "convention": "a key of thread-hole",
     "thread_percentage": "a key of thread-hole",
+    "coolant": "a key of cutting-data",
     "clearance": "a member of an operation in operations",
     "thread_approach": "the member approach of an operation in operations",
     "run_in_turns_ratio": "follows from path_length, which can be given",
@@ -27,5 +28,6 @@ def test_what_was_assumed_can_be_set(operation: Operation, http: FlaskClient) ->
     keys = set(operation.request.wire_fields())
     for example in operation.examples:
         answer = http.post(operation.path, json=dict(example.request))
+        assert answer.json is not None
         assumed = {each["parameter"] for each in answer.json["assumed"]}
         assert assumed - keys <= set(KEYS_OF_A_PART), example.title

@@ -17,6 +17,7 @@ from threadwright.keys.measurement import (
 from threadwright.keys.milling import PassPlanKeys
 from threadwright.keys.threads import ThreadLimitsKeys
 from threadwright.keys.times import CycleTimeKeys, MillingPass, PartOperation, Tool
+from threadwright.keys.turning import TurningPlanKeys
 
 __all__ = [
     "CallKeys",
@@ -32,5 +33,6 @@ __all__ = [
     "ThreadHoleKeys",
     "ThreadLimitsKeys",
     "Tool",
+    "TurningPlanKeys",
     "WireMeasurementKeys",
 ]

@@ -19,6 +19,7 @@ _MODULES: Final = {
     "thread-hole": "holes",
     "hardness": "hardness",
     "pass-plan": "milling",
+    "turning-plan": "turning",
     "cutting-data": "cutting",
     "cycle-time": "times",
     "job-sheet": "jobs",

@@ -56,11 +56,8 @@ _PLAN_KEYS = (
 )
 
 
-def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
-    """The thread mill of a request; its keys are used up.
-
-    What the caller leaves out of neck and shank is taken as the stoutest that can be, and noted: a
-    thinner one bends more, so the shop's own numbers should be given.
+def nose_of(request: Request, thread: ThreadLimits) -> tuple[float | None, float | None, float]:
+    """Nose flat or nose radius [mm] and included angle [deg]; their keys are used up.
 
     Raises
     ------
@@ -68,7 +65,6 @@ def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
         If both or neither of nose flat and nose radius are given.
     """
     values, trail = request.values, request.trail
-    diameter_mm = values.pop("cutter_diameter_mm")
     nose_flat_mm = values.pop("cutter_nose_flat_mm", None)
     nose_radius_mm = values.pop("cutter_nose_radius_mm", None)
     if nose_flat_mm is not None and nose_radius_mm is not None:
@@ -90,6 +86,23 @@ def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
         trail.assume(
             "cutter_included_angle_deg", included_deg, "none given; the thread form's own angle"
         )
+    return nose_flat_mm, nose_radius_mm, included_deg
+
+
+def cutter_of(request: Request, thread: ThreadLimits) -> Cutter:
+    """The thread mill of a request; its keys are used up.
+
+    What the caller leaves out of neck and shank is taken as the stoutest that can be, and noted: a
+    thinner one bends more, so the shop's own numbers should be given.
+
+    Raises
+    ------
+    AmbiguousError, MissingInputError
+        If both or neither of nose flat and nose radius are given.
+    """
+    values, trail = request.values, request.trail
+    diameter_mm = values.pop("cutter_diameter_mm")
+    nose_flat_mm, nose_radius_mm, included_deg = nose_of(request, thread)
     tooth = Cutter(
         profile=values.pop("cutter_profile"),
         diameter_mm=diameter_mm,

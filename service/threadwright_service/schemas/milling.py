@@ -170,7 +170,6 @@ class PlanKeys:
     )
     infeed_ratio = Number(
         "Each infeed as a share of the one before, for falling infeed.",
-        kind=RATIO,
         above=0,
         most=1,
     )

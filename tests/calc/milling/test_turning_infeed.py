@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import AmbiguousError, OutOfRangeError
 from threadwright_service.calc.milling.section import ToothProfile
 from threadwright_service.calc.milling.turning_infeed import (
+    TurningDivision,
     TurningInfeed,
     turning_passes,
     turning_plan,
@@ -102,10 +105,34 @@ def test_chips_add_up_to_the_groove(
         assert abs(each.axial_offset_mm) <= room + 1e-9
 
 
-def test_alternating_infeed_changes_sides() -> None:
+def test_alternating_infeed_goes_along_one_flank_and_the_other() -> None:
+    # Common practice: each step is that of the compound, to one side and to the other in turn.
     plan = turning_plan(tool=VEE, pitch_mm=3, depth_mm=1.8, infeed="alternating", passes=6)
-    signs = [math.copysign(1, each.axial_offset_mm) for each in plan.passes[:5]]
-    assert signs == [1, -1, 1, -1, 1]
+    for number, (before, after) in enumerate(pairwise(plan.passes[:6])):
+        step = after.infeed_mm * math.tan(math.radians(29.5)) * (-1) ** number
+        assert after.axial_offset_mm - before.axial_offset_mm == pytest.approx(step)
+
+
+@pytest.mark.parametrize("infeed", ["radial", "flank", "modified-flank", "alternating"])
+@pytest.mark.parametrize("division", ["equal-area", "equal-depth", "falling"])
+def test_section_of_each_pass_by_counting_points(
+    infeed: TurningInfeed, division: TurningDivision
+) -> None:
+    # Independent: points of a grid that the tool covers for the first time in each pass.
+    depth = 1.2
+    found = turning_plan(
+        tool=VEE, pitch_mm=2, depth_mm=depth, infeed=infeed, division=division, passes=7
+    )
+    below, across = np.meshgrid(
+        (np.arange(1200) + 0.5) * depth / 1200, (np.arange(2000) + 0.5) * 2 / 2000 - 1
+    )
+    cell = depth / 1200 * 2 / 2000
+    free = np.zeros_like(below, dtype=bool)
+    for each in found.passes[:7]:
+        half = 0.05 + (each.depth_mm - below) * math.tan(math.pi / 6)
+        covered = (below < each.depth_mm) & (np.abs(across - each.axial_offset_mm) < half)
+        assert float(np.sum(covered & ~free)) * cell == pytest.approx(each.chip_area_mm2, abs=5e-4)
+        free |= covered
 
 
 def test_equal_area_keeps_the_force_nearer_than_equal_depth() -> None:
@@ -153,7 +180,29 @@ def test_usual_first_and_last_infeeds_are_told() -> None:
 def test_assumed_passes_are_noted() -> None:
     trail = Trail()
     turning_plan(tool=VEE, pitch_mm=1.5, depth_mm=0.92, trail=trail)
-    assert [item.parameter for item in trail.assumptions] == ["passes"]
+    assert [item.parameter for item in trail.assumptions] == ["flank_clearance_deg", "passes"]
+
+
+@pytest.mark.parametrize(
+    ("key", "given_"),
+    [
+        ("infeed_ratio", {"infeed_ratio": 0.7}),
+        ("flank_clearance_deg", {"infeed": "radial", "flank_clearance_deg": 1.0}),
+    ],
+)
+def test_a_value_that_does_not_belong_to_the_infeed_is_refused(
+    key: str, given_: dict[str, Any]
+) -> None:
+    with pytest.raises(AmbiguousError) as caught:
+        turning_plan(tool=VEE, pitch_mm=1.5, depth_mm=0.92, **given_)
+    assert caught.value.parameter == key
+
+
+def test_first_infeed_asks_for_up_to_two_passes_more() -> None:
+    # Memory of trade tables: seven passes for 1.5 mm; from 1.1 mm of depth by equal areas the first
+    # would be deeper than the usual 0.30 mm.
+    assert len(turning_plan(tool=VEE, pitch_mm=1.5, depth_mm=0.7).passes) == 7 + 1
+    assert len(turning_plan(tool=VEE, pitch_mm=1.5, depth_mm=1.5).passes) == 9 + 1
 
 
 def test_clearance_outside_the_flank_is_refused() -> None:

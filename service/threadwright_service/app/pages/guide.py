@@ -43,6 +43,7 @@ FIELDS: Final[Mapping[str, str]] = {
     "thread-hole": "hole_diameter.aim",
     "hardness": "value",
     "pass-plan": "root_diameter",
+    "turning-plan": "root_diameter",
     "cutting-data": "feed_centre",
     "cycle-time": "lot.time_min",
     "job-sheet": "plan.root_diameter",

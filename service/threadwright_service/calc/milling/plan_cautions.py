@@ -116,6 +116,13 @@ def _note_passes(plan: PassPlan, limits: PassLimits, given: Given, trail: Trail)
             "more-passes-than-asked-for",
             f"{plan.cutting_passes} passes are given; the limits ask for {practice}",
         )
+    cuts = [each for each in plan.passes if each.kind == "cut"]
+    if cuts[-1].radial_depth_mm < limits.last_depth_min_mm / _OVER:
+        trail.caution(
+            "last-pass-thin",
+            f"the last cut takes {cuts[-1].radial_depth_mm:.4f} mm; it is to take at least "
+            f"{limits.last_depth_min_mm:.4f} mm: fewer passes, or a thicker last one",
+        )
     worth = [each for each in plan.spring_advice if each.is_planned and not each.is_worth_it]
     if worth:
         trail.caution(
@@ -147,15 +154,4 @@ def _note_size(plan: PassPlan, thread: ThreadLimits, given: Given, trail: Trail)
             f"the last listed depth, {plan.depth_mm:.4f} mm, leaves the pitch diameter "
             f"{abs(off_mm):.4f} mm {'large' if off_mm > 0 else 'small'}; about "
             f"{plan.depth_mm + outward * off_mm / 2:.4f} mm would be right",
-        )
-    blank = thread.in_millimetres().limits
-    crest = blank.major_diameter if plan.side == "external" else blank.minor_diameter
-    size_mm = plan.blank_diameter_mm
-    if (crest.max is not None and size_mm > crest.max * _OVER) or (
-        crest.min is not None and size_mm < crest.min / _OVER
-    ):
-        trail.caution(
-            "crest-outside-limits",
-            f"the {'blank' if plan.side == 'external' else 'hole'} of {size_mm:.4f} mm is outside "
-            "the limits of the thread's crest",
         )

@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import Final, Literal
 
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import AmbiguousError, OutOfRangeError
 from threadwright_service.calc.milling.infeed import equal_area_mm, equal_depth_mm, falling_mm
 from threadwright_service.calc.milling.section import ToothProfile, removed_area_mm2
 from threadwright_service.calc.tables import load
@@ -48,12 +48,19 @@ TRAILING_CHIP: Final = Formula(
     source="derivation",
 )
 
+FALLING_RATIO: Final = 0.8
 FLANK_CLEARANCE_DEG: Final = 0.5
 """Modified flank infeed: the compound at 29 to 29.5° for a 60° thread."""
 FIRST_INFEED_MM: Final = (0.15, 0.30)
 """Usual first infeed in steel."""
 LAST_INFEED_MIN_MM: Final = 0.05
-_LEVELS: Final = 80
+MORE_PASSES: Final = 2
+"""The practice for the number of passes is give or take so many."""
+_GOES_WITH: Final = {
+    "infeed_ratio": "with division falling",
+    "flank_clearance_deg": "with infeed modified-flank or alternating",
+}
+_UNITS: Final = {"flank_clearance_deg": "deg"}
 _TABLE: Final = ("threadwright_service.calc.milling", "tables/turning_passes")
 
 
@@ -62,7 +69,8 @@ class TurningPass:
     """One pass of the tool.
 
     ``axial_offset_mm`` is from the middle of the finished groove, positive towards the side that
-    the tool comes from; alternating infeed changes its sign. ``infeed_mm`` is radial.
+    the tool comes from. ``infeed_mm`` is radial. The leading flank is the one that is fed towards;
+    alternating infeed changes it from pass to pass.
     """
 
     number: int
@@ -122,9 +130,9 @@ def turning_plan(
     infeed: TurningInfeed = "modified-flank",
     division: TurningDivision = "equal-area",
     passes: int | None = None,
-    infeed_ratio: float = 0.8,
+    infeed_ratio: float | None = None,
     spring_passes: int = 1,
-    flank_clearance_deg: float = FLANK_CLEARANCE_DEG,
+    flank_clearance_deg: float | None = None,
     material: WorkMaterial | None = None,
     trail: Trail | None = None,
 ) -> TurningPlan:
@@ -144,14 +152,17 @@ def turning_plan(
     passes : int, optional
         Number of cutting passes; by common practice if not given.
     infeed_ratio : float
-        Each infeed as a share of the one before, for ``falling``.
-    flank_clearance_deg : float
-        For modified flank infeed: how much steeper than the flank the tool is fed [deg].
+        Each infeed as a share of the one before, for ``falling``; 0.8 if not given.
+    flank_clearance_deg : float, optional
+        For modified flank and alternating infeed: how much steeper than the flank the tool is fed
+        [deg]; half a degree if not given.
     material : WorkMaterial, optional
         For the force of each pass.
 
     Raises
     ------
+    AmbiguousError
+        If a ratio or a clearance is given for an infeed that has none.
     OutOfRangeError
         If the clearance is not from 0 to the flank angle.
 
@@ -159,28 +170,42 @@ def turning_plan(
     -----
     Source: common practice for directions and divisions; chips and forces are derived.
     """
+    infeed_ratio = _settled(
+        "infeed_ratio", infeed_ratio, FALLING_RATIO, fits=division == "falling", trail=trail
+    )
+    flank_clearance_deg = _settled(
+        "flank_clearance_deg",
+        flank_clearance_deg,
+        FLANK_CLEARANCE_DEG,
+        fits=infeed in ("modified-flank", "alternating"),
+        trail=trail,
+    )
     if passes is None:
-        passes = turning_passes(pitch_mm=pitch_mm, trail=trail)
+        usual = turning_passes(pitch_mm=pitch_mm, trail=trail)
+        passes = next(
+            (
+                more
+                for more in range(usual, usual + MORE_PASSES)
+                if _divided(tool, depth_mm, more, division, infeed_ratio, None)[0]
+                <= FIRST_INFEED_MM[1]
+            ),
+            usual + MORE_PASSES,
+        )
         if trail is not None:
-            trail.assume("passes", passes, "common practice for the pitch, give or take two")
+            trail.assume(
+                "passes",
+                passes,
+                "none given; common practice for the pitch, up to two more for the first infeed",
+            )
     depths = _divided(tool, depth_mm, passes, division, infeed_ratio, trail)
     angle_deg = _infeed_angle_deg(tool, infeed, flank_clearance_deg)
-    offsets = [
-        AXIAL_OFFSET(trail, depth_mm, depth, angle_deg)
-        * (-1 if infeed == "alternating" and index % 2 else 1)
-        for index, depth in enumerate(depths)
-    ]
-    areas = (
-        _chip_areas_mm2(tool, depths, offsets)
-        if infeed == "alternating"
-        else [
-            removed_area_mm2(tooth=tool, from_depth_mm=before, to_depth_mm=after)
-            for before, after in pairwise((0.0, *depths))
-        ]
-    )
+    infeeds = [after - before for before, after in pairwise((0.0, *depths))]
+    offsets = _offsets_mm(infeed, depths, infeeds, angle_deg, trail)
     found = []
     for index, (before, after) in enumerate(pairwise((0.0, *depths))):
-        leading_mm, trailing_mm = _chips_mm(tool, infeed, angle_deg, after - before, trail)
+        leading_mm, trailing_mm = _chips_mm(tool, infeed, index, angle_deg, after - before, trail)
+        # Fed at no more than the flank's angle, the tool clears all that it cleared before.
+        area_mm2 = removed_area_mm2(tooth=tool, from_depth_mm=before, to_depth_mm=after)
         found.append(
             TurningPass(
                 number=index + 1,
@@ -188,12 +213,12 @@ def turning_plan(
                 depth_mm=after,
                 infeed_mm=after - before,
                 axial_offset_mm=offsets[index],
-                chip_area_mm2=areas[index],
+                chip_area_mm2=area_mm2,
                 chip_thickness_leading_mm=leading_mm,
                 chip_thickness_trailing_mm=trailing_mm,
                 tangential_force_n=None
                 if material is None
-                else _force_n(tool, material, areas[index], after, after - before),
+                else _force_n(tool, material, area_mm2, after, after - before),
             )
         )
     forces = [each.tangential_force_n for each in found if each.tangential_force_n]
@@ -207,6 +232,22 @@ def turning_plan(
         passes=(*found, *_springs(len(found), spring_passes, depth_mm)),
         force_ratio=max(forces) / min(forces) if forces else None,
     )
+
+
+def _settled(
+    key: str, given: float | None, usual: float, *, fits: bool, trail: Trail | None
+) -> float:
+    """The given value, or the usual one, noted where it counts."""
+    if given is not None and not fits:
+        raise AmbiguousError(
+            f"{key} has no meaning for this infeed",
+            parameter=key,
+            value=given,
+            accepted=_GOES_WITH[key],
+        )
+    if given is None and fits and trail is not None:
+        trail.assume(key, usual, "none given; common practice", unit=_UNITS.get(key, ""))
+    return usual if given is None else given
 
 
 def _divided(
@@ -242,15 +283,41 @@ def _infeed_angle_deg(tool: ToothProfile, infeed: TurningInfeed, clearance_deg: 
 def _chips_mm(
     tool: ToothProfile,
     infeed: TurningInfeed,
+    index: int,
     angle_deg: float,
     step_mm: float,
     trail: Trail | None,
 ) -> tuple[float, float]:
-    """Chip on the leading and the trailing flank; in alternating infeed one cuts at a time."""
-    leading_mm = LEADING_CHIP(trail, step_mm, tool.first_flank_angle_deg, angle_deg)
-    if infeed == "alternating":
-        return leading_mm, 0.0
-    return leading_mm, TRAILING_CHIP(trail, step_mm, tool.second_flank_angle_deg, angle_deg)
+    """Chip on the flank that is fed towards and on the other; alternating they change places."""
+    leading_deg, trailing_deg = tool.flank_angles_deg
+    if infeed == "alternating" and index % 2:
+        leading_deg, trailing_deg = trailing_deg, leading_deg
+    return (
+        LEADING_CHIP(trail, step_mm, leading_deg, angle_deg),
+        TRAILING_CHIP(trail, step_mm, trailing_deg, angle_deg),
+    )
+
+
+def _offsets_mm(
+    infeed: TurningInfeed,
+    depths: Sequence[float],
+    infeeds: Sequence[float],
+    angle_deg: float,
+    trail: Trail | None,
+) -> list[float]:
+    """Where the tool stands in each pass from the middle of the finished groove [mm].
+
+    Alternating infeed goes along one flank and the other in turn, so that the steps nearly cancel;
+    all others come from one side.
+    """
+    if infeed != "alternating":
+        return [AXIAL_OFFSET(trail, depths[-1], depth, angle_deg) for depth in depths]
+    offsets = [0.0]
+    for index in range(len(infeeds) - 1, 0, -1):
+        side = -1 if index % 2 else 1
+        step_mm = AXIAL_OFFSET.function(infeeds[index], 0.0, angle_deg)
+        offsets.insert(0, offsets[0] + side * step_mm)
+    return offsets
 
 
 def _force_n(
@@ -262,41 +329,6 @@ def _force_n(
     return (
         material.specific_force_mpa * math.pow(chip_mm, -material.force_exponent_ratio) * area_mm2
     )
-
-
-def _chip_areas_mm2(
-    tool: ToothProfile, depths: Sequence[float], offsets: Sequence[float]
-) -> list[float]:
-    """Section that each pass adds to what the ones before have cleared.
-
-    The groove is cut into thin levels; on each the cleared widths are joined.
-    """
-    whole_mm = depths[-1]
-    step_mm = whole_mm / _LEVELS
-    areas = [0.0] * len(depths)
-    for level in range(_LEVELS):
-        below_mm = (level + 0.5) * step_mm
-        cleared: list[tuple[float, float]] = []
-        before_mm = 0.0
-        for index, (depth, offset) in enumerate(zip(depths, offsets, strict=True)):
-            if depth <= below_mm:
-                continue
-            half_mm = tool.width_mm(depth - below_mm) / 2
-            cleared = _joined([*cleared, (offset - half_mm, offset + half_mm)])
-            now_mm = sum(right - left for left, right in cleared)
-            areas[index] += (now_mm - before_mm) * step_mm
-            before_mm = now_mm
-    return areas
-
-
-def _joined(spans: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    joined: list[tuple[float, float]] = []
-    for left, right in sorted(spans):
-        if joined and left <= joined[-1][1]:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], right))
-        else:
-            joined.append((left, right))
-    return joined
 
 
 def _springs(cuts: int, spring_passes: int, depth_mm: float) -> tuple[TurningPass, ...]:

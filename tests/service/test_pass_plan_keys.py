@@ -1,0 +1,228 @@
+"""Keys of a pass plan as a caller sets them: each does what it says, or is refused by name."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pytest
+from flask.testing import FlaskClient
+
+from support.dense_sweep import flat_nose, swept_half_width
+
+SCREW = {
+    "unit": "mm",
+    "designation": "M24x1.5-6g",
+    "thread_length": 28,
+    "material": "17-4 PH",
+    "hardness": 42,
+    "hardness_scale": "HRC",
+    "cutter_diameter": 16,
+    "cutter_teeth": 5,
+    "cutter_nose_flat": 0.1,
+    "cutter_neck_diameter": 12,
+    "cutter_neck_length": 45,
+    "cutter_shank_diameter": 16,
+    "cutter_stick_out": 45,
+}
+NUT = {
+    "unit": "mm",
+    "designation": "M10x1.5-6H",
+    "thread_length": 12,
+    "hole_diameter": 8.5,
+    "material": "42CrMo4",
+    "hardness": 300,
+    "hardness_scale": "HB",
+    "cutter_diameter": 6.8,
+    "cutter_teeth": 4,
+    "cutter_nose_flat": 0.1,
+}
+SPINDLE = {
+    "unit": "mm",
+    "designation": "Tr32x6-7e",
+    "thread_length": 60,
+    "material": "42CrMo4",
+    "hardness": 300,
+    "hardness_scale": "HB",
+    "cutter_diameter": 25,
+    "cutter_teeth": 4,
+    "cutter_nose_flat": 1.0,
+}
+
+
+def answered(http: FlaskClient, keys: dict[str, Any]) -> dict[str, Any]:
+    answer = http.post("/v1/pass-plan", json=keys)
+    assert answer.status_code == 200, answer.text
+    assert answer.json is not None
+    return dict(answer.json)
+
+
+def planned(http: FlaskClient, keys: dict[str, Any]) -> dict[str, Any]:
+    return dict(answered(http, keys)["result"])
+
+
+def codes(answer: dict[str, Any]) -> set[str]:
+    return {each["code"] for each in answer["cautions"]}
+
+
+def test_falling_infeed_takes_its_ratio(http: FlaskClient) -> None:
+    found = planned(http, {**SCREW, "infeed": "falling", "infeed_ratio": 0.6, "passes": 4})
+    steps = [each["radial_depth"] for each in found["passes"] if each["kind"] == "cut"]
+    for before, after in pairwise(steps):
+        assert after == pytest.approx(0.6 * before, abs=2e-5)
+
+
+@pytest.mark.parametrize(
+    ("keys", "parameter"),
+    [
+        ({"infeed_depths": [0.3, 0.6]}, "infeed_depths"),
+        ({"infeed_ratio": 0.6}, "infeed_ratio"),
+        ({"infeed": "list", "infeed_depths": [0.5], "first_pass_share": 0.5}, "first_pass_share"),
+        ({"overlap_deg": 20}, "overlap_deg"),
+        ({"cutter_profile": "full", "lead_in": 2}, "lead_in"),
+        ({"drill_point_angle_deg": 118}, "drill_point_angle_deg"),
+        ({"surface_speed": 40, "tool_life_wanted_min": 60}, "tool_life_wanted_min"),
+        ({"axial_shift": True, "cutter_nose_flat": 0.0}, "cutter_nose_flat"),
+        ({"axial_shift": True, "cutter_nose_flat": 0.001}, "cutter_nose_flat"),
+        ({"cutter_modulus_mpa": 0}, "cutter_modulus_mpa"),
+        ({"overlap_deg": 361}, "overlap_deg"),
+        ({"profile_points": 1}, "profile_points"),
+        ({"form_share": 0}, "form_share"),
+    ],
+)
+def test_what_does_not_go_together_is_refused_by_name(
+    keys: dict[str, Any], parameter: str, http: FlaskClient
+) -> None:
+    answer = http.post("/v1/pass-plan", json={**SCREW, **keys})
+    assert answer.status_code == 422, answer.text
+    assert answer.json is not None
+    assert answer.json["errors"][0]["parameter"] == parameter
+    assert answer.json["errors"][0]["accepted"]
+
+
+def test_a_longer_life_asks_for_a_slower_speed(http: FlaskClient) -> None:
+    # V T^n = C (Fundamentals of Machining Processes, p. 174); carbide n 0.2 to 0.3.
+    usual = planned(http, SCREW)
+    slow = planned(http, {**SCREW, "tool_life_wanted_min": 2 * usual["tool_life_min"]})
+    ratio = slow["surface_speed"] / usual["surface_speed"]
+    assert 0.5**0.3 <= ratio <= 0.5**0.15
+    assert slow["tool_life_min"] == 2 * usual["tool_life_min"]
+    assert slow["cutting_time_s"] == pytest.approx(usual["cutting_time_s"] / ratio, rel=1e-3)
+
+
+def test_number_of_passes_follows_the_depth_of_a_pass(http: FlaskClient) -> None:
+    # By hand: about 1.03 mm in passes of 0.25 mm and an eighth, 0.281 mm: four.
+    found = answered(http, {**SCREW, "depth_of_a_pass": 0.25, "last_pass_depth_min": 0.02})
+    assert found["result"]["cutting_passes"] == 4
+    names = {each["parameter"] for each in found["assumed"]}
+    assert not names & {"depth_of_a_pass", "last_pass_depth_min"}
+    thick = planned(http, {**SCREW, "last_pass_depth_min": 0.2})
+    assert thick["passes"][thick["cutting_passes"] - 1]["radial_depth"] >= 0.2
+    told = answered(http, {**SCREW, "last_pass_depth_min": 2})
+    assert "last-pass-thin" in codes(told)
+
+
+def test_helix_begins_where_the_lead_in_says(http: FlaskClient) -> None:
+    found = planned(http, {**SCREW, "lead_in": 4})
+    assert found["path"]["start_height"] == 4
+    # Half a pitch below the thread's end for full thread all round.
+    assert found["path"]["turns"] == pytest.approx((4 + 28 + 0.75) / 1.5)
+    full = planned(http, {**SCREW, "cutter_profile": "full", "overlap_deg": 30})
+    assert full["path"]["turns"] == pytest.approx(1 + 30 / 360, abs=1e-6)
+
+
+def test_land_takes_room_at_the_shoulder(http: FlaskClient) -> None:
+    plain, wide = (
+        planned(http, {**SCREW, "shoulder_distance": 4, "cutter_land": land}) for land in (0, 0.7)
+    )
+    assert wide["leftovers"]["shoulder_gap"] == pytest.approx(
+        plain["leftovers"]["shoulder_gap"] - 0.7, abs=2e-5
+    )
+    assert wide["clearances"]["shoulder_distance_min"] == pytest.approx(
+        plain["clearances"]["shoulder_distance_min"] + 0.7, abs=2e-5
+    )
+
+
+def test_bend_goes_with_the_modulus(http: FlaskClient) -> None:
+    stiff, soft = (
+        planned(http, {**SCREW, "cutter_modulus_mpa": modulus, "holder_compliance_um_per_n": 0})
+        for modulus in (600_000, 300_000)
+    )
+    assert soft["stiffness"]["compliance_um_per_n"] == pytest.approx(
+        2 * stiff["stiffness"]["compliance_um_per_n"], abs=2e-6
+    )
+
+
+def test_form_is_judged_against_a_share_of_the_tolerance(http: FlaskClient) -> None:
+    # The reference's table: M10x1.5 inside, 0.7 and 0.8 of the diameter leave the functional pitch
+    # diameter 7.7 and 35 µm below the simple one; so 20 µm lie between the two.
+    tolerance = 0.18  # ISO 965: TD2 of M10x1.5-6H, 180 µm
+    share = 0.02 / tolerance
+    found = answered(http, {**NUT, "cutter_nose_flat": 0.1875, "form_share": share})["result"]
+    form = found["form"]
+    assert form["form_limit"] == pytest.approx(0.02, abs=2e-5)
+    assert form["largest_cutter"]["limited_by"] == "form"
+    assert 7.0 < form["largest_cutter"]["cutter_diameter"] < 8.0
+    assert form["form_share"] == pytest.approx(abs(form["form_diameter"]) / tolerance, abs=1e-4)
+    told = answered(http, {**NUT, "form_share": 0.001})
+    assert "flank-form" in codes(told)
+    assert "form_share" in {each["parameter"] for each in answered(http, NUT)["assumed"]}
+
+
+def test_points_of_the_profile(http: FlaskClient) -> None:
+    points = planned(http, {**SCREW, "profile_points": 7})["over_cut"]["profile"]
+    assert len(points) == 7
+    radii = [each["radius"] for each in points]
+    assert radii == sorted(radii, reverse=True)
+
+
+def test_blind_hole_by_hand(http: FlaskClient) -> None:
+    found = planned(http, {**NUT, "cutter_diameter": 6, "drill_point_angle_deg": 118})
+    clear = found["clearances"]
+    full = 12 + clear["shoulder_distance_min"]
+    assert clear["blind_hole"]["full_depth"] == pytest.approx(full, abs=2e-5)
+    point = 8.5 / 2 / math.tan(math.radians(59))
+    assert clear["blind_hole"]["point_depth"] == pytest.approx(full + point, abs=2e-5)
+    assert planned(http, SCREW)["clearances"]["blind_hole"] is None
+
+
+@pytest.mark.parametrize("nose", [0.5, 1.0, 1.7])
+def test_narrow_nose_widens_a_coarse_groove(nose: float, http: FlaskClient) -> None:
+    # Independent: the union of dense sweeps at all offsets is half a pitch wide on the pitch line,
+    # has no ridge in its middle, and its root is inside the limits of ISO 2904.
+    found = answered(http, {**SPINDLE, "cutter_nose_flat": nose, "axial_shift": True})
+    plan = found["result"]
+    assert "root-outside-limits" not in codes(found)
+    assert 24.463 <= plan["root_diameter"] <= 25.0
+    offsets = sorted(plan["axial_shift"]["offsets"])
+    assert offsets[0] == pytest.approx(-offsets[-1])
+    assert all(after - before < nose for before, after in pairwise(offsets))
+    last = plan["passes"][-1]
+    centre = last["cutter_centre_radius"] + last["deflection"]
+    profile = flat_nose(12.5, nose, 15)
+    radii = plan["pitch_diameter_aim"] / 2 + np.linspace(-0.1, 0.1, 21)
+    widths = 2 * (swept_half_width(profile, radii, centre, 6.0, 12.5) + offsets[-1])
+    order = np.argsort(widths)
+    made = 2 * float(np.interp(3.0, widths[order], radii[order]))
+    assert made == pytest.approx(plan["pitch_diameter_aim"], abs=1e-3)
+    # Every depth is travelled at every offset.
+    helices = [each for each in plan["path"]["elements"] if each["kind"] == "helix"]
+    assert sorted(each["start_z"] - plan["path"]["start_height"] for each in helices) == (
+        pytest.approx(offsets, abs=2e-5)
+    )
+    once = math.hypot(2 * math.pi * plan["path"]["cutter_centre_radius"], 6) * plan["path"]["turns"]
+    assert plan["path"]["helix_length"] == pytest.approx(len(offsets) * once, rel=1e-5)
+
+
+def test_plunging_with_the_narrow_nose_is_told_to_be_too_deep(http: FlaskClient) -> None:
+    found = answered(http, SPINDLE)
+    assert found["result"]["axial_shift"] is None
+    assert "root-outside-limits" in codes(found)
+
+
+def test_neck_that_is_not_given_clears_the_crests(http: FlaskClient) -> None:
+    for keys in (SPINDLE, {**SPINDLE, "axial_shift": True}, {**NUT, "cutter_diameter": 6}):
+        clear = planned(http, keys)["clearances"]
+        assert clear["neck_clearance"] >= 0.1
