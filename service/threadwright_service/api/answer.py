@@ -15,6 +15,7 @@ from threadwright_service.api.presentation import (
     present,
     presented_assumption,
     presented_step,
+    sentence,
 )
 from threadwright_service.api.threads import presented_thread
 from threadwright_service.calc.errors import CalcError, OutOfRangeError
@@ -94,7 +95,7 @@ def tell(told: dict[str, Any], operation: Operation, loaded: Loaded) -> None:
     for assumption in trail.assumptions:
         assumed.append(presented_assumption(assumption, unit))
     for caution in trail.cautions:
-        cautions.append({"code": caution.code, "detail": in_unit(caution.detail, unit)})
+        cautions.append({"code": caution.code, "detail": sentence(in_unit(caution.detail, unit))})
     told["assumed"] = assumed
     told["cautions"] = cautions
     if trail.steps is not None:

@@ -123,13 +123,28 @@ def in_unit(text: str, unit: Unit) -> str:
     return _MILLIMETRES.sub(lambda match: f"{float(match[1]) / MM_PER_IN:.4g} in", text)
 
 
+def sentence(text: str) -> str:
+    """A caution as a sentence: with a capital, unless it begins with a key or call-out, and a stop.
+
+    Examples
+    --------
+    >>> sentence("the edge rubs"), sentence("tool_life_min is short."), sentence("M24 asks for it")
+    ('The edge rubs.', 'tool_life_min is short.', 'M24 asks for it.')
+    """
+    first = text.partition(" ")[0].rstrip(",:;").replace("-", "")
+    capital = text[:1].upper() + text[1:] if first.isalpha() and first.islower() else text
+    return capital if capital.endswith((".", "!", "?")) else f"{capital}."
+
+
 def _in_unit(value: Any, name: str, unit: Unit) -> tuple[Any, str]:
     for kind in KINDS:
         if kind.metric == name and isinstance(value, (int, float)) and not isinstance(value, bool):
             return (rounded(float(value), kind, unit) if kind.follows_unit else value), kind.unit(
                 unit
             )
-    return (_significant(value) if isinstance(value, float) else value), name
+    if isinstance(value, float) and not value.is_integer():
+        value = float(f"{value:.6g}")  # a third is 0.333333
+    return value, name
 
 
 def _significant(value: float | int | str) -> float | int | str:

@@ -52,8 +52,9 @@ def for_people(value: Any) -> str:
     >>> for_people(24.0), for_people(22.994)
     ('24', '22.994')
     """
-    text = plain(value)
-    return text[:-2] if type(value) is float and text.endswith(".0") else text
+    if type(value) is not float:
+        return plain(value)
+    return str(int(value)) if value.is_integer() else plain(value)
 
 
 def plain(value: Any) -> str:

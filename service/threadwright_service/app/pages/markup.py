@@ -90,6 +90,9 @@ def text(value: Any) -> str:
 
 def shown(value: Any) -> str:
     """A value of an answer for people: a dash for none, else the number of the other forms."""
-    if type(value) is str:
+    kind = type(value)
+    if kind is float:  # most of a page
+        return for_people(value)
+    if kind is str:
         return escape(value) if _SPECIAL.search(value) else value
     return "–" if value is None else for_people(value)

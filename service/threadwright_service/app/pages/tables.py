@@ -131,11 +131,12 @@ def _flattened(
         above, value, told = waiting.pop(0)
         for key, member in value.items():
             below = f"{above}.{key}" if above else key
-            if isinstance(member, Mapping):
+            kind = type(member)
+            if kind is dict:
                 waiting.append((below, member, told.member(key)))
-            elif isinstance(member, (list, tuple)):
+            elif kind is list or kind is tuple:
                 inside = told.member(key).other or told.member(key)
-                if member and isinstance(member[0], Mapping):
+                if member and type(member[0]) is dict:
                     folded.append((f"{path}.{index}.{below}", member, inside))
                 else:
                     found[below] = ("; ".join(str(item) for item in member), inside)

@@ -58,12 +58,16 @@ class Column:
 
 @dataclass(slots=True)
 class Scale:
-    """The room between ``top`` and ``bottom`` for sizes from ``low`` to ``high``."""
+    """The room between ``top`` and ``bottom`` for sizes from ``low`` to ``high``.
+
+    ``crossed``: a line runs across it, behind the words.
+    """
 
     top: float
     bottom: float
     low: float = field(default=0.0)
     high: float = field(default=1.0)
+    crossed: bool = False
 
     def fit(self, columns: Sequence[Column]) -> None:
         """Take in everything of the columns."""
@@ -98,7 +102,7 @@ def columns(
     zero : float, optional
         A size at which a line is drawn across all columns.
     """
-    scale = Scale(top, bottom)
+    scale = Scale(top, bottom, crossed=zero is not None)
     origin = () if zero is None else (Column(heading="", marks=(Mark(at=zero, words=""),)),)
     scale.fit((*shown, *origin))
     wide = (picture.width - 16) / len(shown)
@@ -142,7 +146,9 @@ def _mark(picture: Drawing, mark: Mark, x: float, scale: Scale, y: float) -> Non
     bold = mark.kind in ("aim", "measured")
     size = SMALL if mark.kind == "plain" else TEXT
     colour = _COLOURS.get(mark.kind, INK)
-    picture.text(edge + 13, y + 4, mark.words, bold=bold, colour=colour, size=size, backed=True)
+    picture.text(
+        edge + 13, y + 4, mark.words, bold=bold, colour=colour, size=size, backed=scale.crossed
+    )
     if mark.kind == "aim":
         picture.line(x - 4, level, edge + 4, level, f'stroke="{DEEP}" stroke-width="2.4"')
     elif mark.kind == "wear":
