@@ -221,3 +221,44 @@ def test_specific_force_rises_with_hardness_as_the_power_constants(
     at_the_tables_chip = here.specific_force_mpa * chip_mm**-here.force_exponent_ratio
     sharp = 1000 * power_constant_kw_s_per_cm3(power_constant_hp_min_per_in3=constant)
     assert 1.0 < at_the_tables_chip / sharp < 1.5  # wear of 1.3 to 1.5 (memory), rake
+
+
+# Machine Tool Speeds and Feeds, leaflet of a machine shop course (page copy): recommended speeds of
+# high-speed steel for mills, in ft/min. The hardness beside each is ours. Its line for brass and
+# bronze is taken for brass: bronze is 35 m/min at most in Mechanical Engineer's Data Handbook.
+MILL_SPEEDS = [
+    ("aluminium-wrought", 95, 250, 500),
+    ("brass", 110, 150, 450),
+    ("copper", 80, 100, 200),
+    ("grey-iron", 150, 80, 120),
+    ("grey-iron", 220, 50, 100),
+    ("1018", 130, 70, 120),
+    ("4140", 320, 30, 60),
+    ("O1", 200, 40, 70),
+    ("304", 180, 30, 60),
+    ("Ti-6Al-4V", 334, 40, 60),
+]
+
+
+@pytest.mark.parametrize(("name", "hardness", "low", "high"), MILL_SPEEDS)
+def test_high_speed_steel_mills_about_as_fast_as_is_printed(
+    name: str, hardness: float, low: float, high: float
+) -> None:
+    start = starting_condition(
+        material=find_material(name=name, hardness=hardness, hardness_scale="HB"),
+        cutter_material="high-speed-steel",
+        operation="side-milling",
+        cutter_diameter_mm=12.7,
+    )
+    aim = start.surface_speed.aim_m_per_min / M_PER_FT
+    assert low / 1.25 - 1 < aim < high * 1.25
+
+
+# SAE J431, as foundries' pages print it: hardness of each grade of grey iron.
+@pytest.mark.parametrize(
+    ("name", "low", "high"), [("G3000", 187, 241), ("G3500", 207, 255), ("G4000", 217, 269)]
+)
+def test_grey_iron_is_taken_within_the_hardness_of_its_grade(
+    name: str, low: float, high: float
+) -> None:
+    assert low <= find_material(name=name).hardness_hb <= high

@@ -1,7 +1,7 @@
 """Keys of the job sheet."""
 
 from collections.abc import Sequence
-from typing import Required
+from typing import Literal, Required
 
 from threadwright.keys.milling import CutterKeys, MachineKeys, MaterialKeys, PlanKeys
 from threadwright.keys.threads import ThreadKeys
@@ -31,6 +31,8 @@ class JobSheetKeys(
     """Length of full thread."""
     job: str
     """Name of the job, for the sheet's head."""
+    coolant: Literal["flood", "air", "minimum-quantity", "dry"]
+    """Cooling that the tool life stands for."""
     wire_diameter: float
     """Diameter of the measuring wire or ball; the best one if not given."""
     wires_on_hand: Sequence[float]

@@ -24,9 +24,8 @@ from threadwright_service.api.times import (
     terms_of,
     ways_of,
 )
-from threadwright_service.calc.cutting.case import CuttingTool, Engagement, Wanted
+from threadwright_service.calc.cutting.case import Coolant, CuttingTool, Engagement, Wanted
 from threadwright_service.calc.cutting.cutting_data import cutting_data
-from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.errors import REFUSALS, CalcError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
@@ -34,7 +33,6 @@ from threadwright_service.calc.jobs.tool_wear import note_wear
 from threadwright_service.calc.measurement.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.thread_hole import thread_hole
 from threadwright_service.calc.measurement.wire_measurement import wire_measurement
-from threadwright_service.calc.milling.cutter import Cutter, Machine
 from threadwright_service.calc.milling.other_hand import path_of_hand
 from threadwright_service.calc.milling.plan import pass_plan
 from threadwright_service.calc.milling.plan_record import PassPlan
@@ -82,7 +80,7 @@ def run_job_sheet(request: Request) -> Outcome:
     )
     plan = pass_plan(**arguments, trail=trail)
     other_hand = _other_hand(values, plan, arguments)
-    cutting = _cutting(plan, thread, material, cutter, machine, trail)
+    cutting = _cutting(plan, arguments, values.pop("coolant", None), trail)
     time = _times(request, arguments, plan, cutting)
     sheet: dict[str, Any] = {
         "job": values.pop("job", None),
@@ -135,12 +133,7 @@ def _other_hand(
 
 
 def _cutting(
-    plan: PassPlan,
-    thread: ThreadLimits,
-    material: WorkMaterial,
-    cutter: Cutter,
-    machine: Machine,
-    trail: Trail,
+    plan: PassPlan, arguments: dict[str, Any], coolant: Coolant | None, trail: Trail
 ) -> CuttingData:
     """Cutting data of the last cutting pass, at the plan's own speed and feed.
 
@@ -148,9 +141,10 @@ def _cutting(
     """
     own = Trail(steps=trail.steps)
     last = next(each for each in reversed(plan.passes) if each.kind == "cut")
+    thread, cutter = arguments["thread"], arguments["cutter"]
     metric = thread.in_millimetres()
     data = cutting_data(
-        material=material,
+        material=arguments["material"],
         operation="thread-milling",
         tool=CuttingTool.of_cutter(cutter),
         engagement=Engagement(
@@ -162,10 +156,11 @@ def _cutting(
             lead_mm=metric.lead,
             axial_depth_mm=plan.path.helix_length_mm if cutter.profile == "full" else None,
         ),
-        machine=machine,
+        machine=arguments["machine"],
         wanted=Wanted(
             surface_speed_m_per_min=plan.surface_speed_m_per_min,
             feed_per_tooth_mm=last.feed_per_tooth_mm,
+            coolant=coolant,
         ),
         trail=own,
     )

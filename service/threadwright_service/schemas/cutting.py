@@ -14,7 +14,7 @@ from threadwright_service.schemas.quantities import (
 )
 from threadwright_service.schemas.threads import ThreadRequestSchema
 
-_COOLANTS = ("flood", "air", "minimum-quantity", "dry")
+COOLANTS = ("flood", "air", "minimum-quantity", "dry")
 
 
 class ToolKeys:
@@ -83,7 +83,7 @@ class ReferenceKeys:
     reference_tool_life_min = Number(
         "Tool life that they are for.", kind=TIME_MINUTES, above=0, most=100_000
     )
-    reference_coolant = Choice("Cooling that they are for.", _COOLANTS)
+    reference_coolant = Choice("Cooling that they are for.", COOLANTS)
 
 
 class CuttingDataRequest(ReferenceKeys, ToolKeys, MaterialKeys, MachineKeys, ThreadRequestSchema):
@@ -127,7 +127,7 @@ class CuttingDataRequest(ReferenceKeys, ToolKeys, MaterialKeys, MachineKeys, Thr
     tool_life_min = Number(
         "Tool life that is wanted, in the cut.", kind=TIME_MINUTES, above=0, most=100_000
     )
-    coolant = Choice("Cooling.", _COOLANTS)
+    coolant = Choice("Cooling.", COOLANTS)
     deflection_limit = Number("Largest bending of the tool.", kind=LENGTH, above=0, most=10)
     spindle_speed = Number(
         "Spindle speed of a condition that runs, to be worked back with feed_rate.",

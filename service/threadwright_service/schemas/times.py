@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 
 from threadwright_service.schemas.compound_fields import Items, Record
+from threadwright_service.schemas.cutting import COOLANTS
 from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text, WireField
 from threadwright_service.schemas.milling import (
     CutterKeys,
@@ -335,6 +336,7 @@ class JobSheetRequest(
     """One job and one lot: thread, cutter, material, machine, operations and terms."""
 
     job = Text("Name of the job, for the sheet's head.", longest=80)
+    coolant = Choice("Cooling that the tool life stands for.", COOLANTS)
     wire_diameter = Number(
         "Diameter of the measuring wire or ball; the best one if not given.",
         kind=LENGTH,

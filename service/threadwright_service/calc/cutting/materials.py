@@ -314,11 +314,6 @@ def _by_the_table_for_steel(
         raise _blaming_hardness(refusal, hardness, scale) from refusal
     assert found.value is not None  # noqa: S101 - a scale was named, so there is a value
     if trail is not None:
-        trail.assume(
-            "hardness_table",
-            found.table or "",
-            f"no table here converts {scale} for {designation.hardness_word}",
-        )
         trail.caution(
             "hardness-by-table-for-steel",
             f"No table here converts {scale} for {designation.hardness_word}; the table for steel "
