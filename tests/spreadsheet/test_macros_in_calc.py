@@ -81,6 +81,7 @@ def test_python_macro_in_the_office(service: Process) -> None:
     answer = office.carry_out(
         locale="de-DE",
         document=COMMITTED,
+        only=["Help"],
         python=COMMITTED.parent / "threadwright_macro.py",
         edits=texts,
         calls=[

@@ -135,6 +135,7 @@ def test_a_selection_by_one_request(relay: str, service: Process, tmp_path: Path
     answer = office.carry_out(
         locale="de-DE",
         document=COMMITTED,
+        only=["Help"],
         vba=module_for(f"http://127.0.0.1:{free_port()}", tmp_path),
         edits=[
             ("Quotes", "C2", f"{relay}/"),

@@ -47,11 +47,17 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
         yield process
 
 
-def computed(address: str, locale: str, *edits: tuple[str, str, str | float]) -> Sheets:
+def computed(
+    address: str,
+    locale: str,
+    *edits: tuple[str, str, str | float],
+    only: tuple[str, ...] | None = None,
+) -> Sheets:
     answer = office.carry_out(
         locale=locale,
         document=COMMITTED,
         update=True,
+        only=only,
         edits=[("Quotes", "C2", address), *edits],
     )
     sheets: Sheets = answer["sheets"]
@@ -203,7 +209,7 @@ def test_addresses_hold_the_keys_of_the_scenario(line: int, opened: Sheets) -> N
 @pytest.mark.parametrize("locale", LOCALES)
 @pytest.mark.parametrize("line", range(len(JOBS)))
 def test_job_sheet_is_the_services_json(line: int, locale: str, service: Process) -> None:
-    sheets = computed(service.url, locale, ("Job sheet", "L1", line + 1))
+    sheets = computed(service.url, locale, ("Job sheet", "L1", line + 1), only=("Job sheet",))
     cells = sheets["Job sheet"]
     wrong = {cell: each["text"] for cell, each in cells.items() if each["error"]}
     assert not wrong
@@ -319,6 +325,7 @@ def test_refusals_are_told_and_nothing_is_summed_over_them(locale: str, service:
         ("Quotes", f"{hard}{row + 2}", 99),
         ("Quotes", f"{bad}{row + 4}", "M10-6g"),
         ("Quotes", f"{quote_letter('quantity')}{row + 4}", 3),
+        only=("Quotes",),
     )
     cells = sheets["Quotes"]
     message = quote_letter("message")
@@ -350,7 +357,8 @@ def test_a_cutter_in_millimetres_does_for_a_line_in_inches(service: Process) -> 
 
 @pytest.mark.parametrize("locale", LOCALES)
 def test_with_the_service_down_every_cell_says_so(locale: str) -> None:
-    sheets = computed(f"http://127.0.0.1:{free_port()}", locale)
+    address = f"http://127.0.0.1:{free_port()}"
+    sheets = computed(address, locale, only=("Quotes", "Job sheet"))
     cells = sheets["Quotes"]
     message = quote_letter("message")
     for line, job in enumerate(JOBS):
@@ -366,7 +374,7 @@ def test_with_the_service_down_every_cell_says_so(locale: str) -> None:
 
 
 def test_without_leave_to_update_nothing_is_shown_as_an_answer() -> None:
-    answer = office.carry_out(locale="en-US", document=COMMITTED)
+    answer = office.carry_out(locale="en-US", document=COMMITTED, only=["Quotes"])
     cells = answer["sheets"]["Quotes"]
     for line in range(len(JOBS)):
         row = FIRST_LINE + line
@@ -387,6 +395,7 @@ def test_it_prints(service: Process, tmp_path: Path) -> None:
         document=COMMITTED,
         update=True,
         edits=[("Quotes", "C2", service.url)],
+        only=["Help"],
         pdf=target,
     )
     assert target.read_bytes().startswith(b"%PDF-")

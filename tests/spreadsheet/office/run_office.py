@@ -15,6 +15,7 @@ answer goes to standard output as JSON. The order holds
   ``{"range": [sheet, cells]}``;
 * ``read``: ``[[sheet, cell], …]`` to read besides;
 * ``new_sheet``: the cells to read of the first sheet, which a macro has added;
+* ``only``: sheets whose formulas are read, if not those of all;
 * ``formulas``: ``[[cell, formula], …]`` entered into the first sheet after loading;
 * ``pdf``: where to print the document;
 * ``store``: where to save it.
@@ -144,10 +145,12 @@ def read_cell(cell: Any) -> dict[str, Any]:
     }
 
 
-def read_formulas(document: Any) -> dict[str, dict[str, Any]]:
-    """Every formula cell of every sheet."""
+def read_formulas(document: Any, only: list[str] | None) -> dict[str, dict[str, Any]]:
+    """Every formula cell of every sheet, or of some; each cell is a call over the bridge."""
     sheets: dict[str, dict[str, Any]] = {}
     for sheet in document.Sheets:
+        if only is not None and sheet.Name not in only:
+            continue
         cells: dict[str, Any] = {}
         formulas = sheet.queryContentCells(16)  # com.sun.star.sheet.CellFlags.FORMULA
         for area in formulas.RangeAddresses:
@@ -248,7 +251,7 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
                 for row in range(area.Rows.Count)
             ]
         began = time.perf_counter()
-        answer["sheets"] = read_formulas(document)
+        answer["sheets"] = read_formulas(document, order.get("only"))
         answer["read_s"] = time.perf_counter() - began
         if order.get("pdf"):
             document.storeToURL(
