@@ -81,7 +81,7 @@ SCALES: Final = Picture(
 )
 PASSES: Final = Picture(
     name="passes",
-    title="Cross-section with each pass, its load and its bend",
+    title="Cross-section with each pass and its load",
     draw=pass_section.draw,
 )
 PATH: Final = Picture(
@@ -111,6 +111,7 @@ PICTURES: Final[Mapping[str, tuple[Picture, ...]]] = {
     "thread-hole": (HOLE,),
     "hardness": (SCALES,),
     "pass-plan": (PASSES, PATH, FORM),
+    "turning-plan": (PASSES,),
     "cutting-data": (FACTORS,),
     "cycle-time": (TIMES, BREAK_EVEN),
     "job-sheet": (PASSES, PATH, FORM, READINGS, GAUGES, HOLE, TIMES, BREAK_EVEN, FACTORS),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from threadwright_service.app.pictures.answer_parts import Answer, part_of, said, thread_of
 from threadwright_service.app.pictures.drawing import (
@@ -34,7 +34,7 @@ _HATCHES: Final[tuple[Hatch, ...]] = ("rising", "falling", "crossed", "dots")
 
 def draw(answer: Answer) -> str | None:
     """The picture; ``None`` if the answer holds no plan."""
-    plan = part_of(answer, "plan", "pass_paths")
+    plan = part_of(answer, "plan", "cutting_passes")
     thread = thread_of(answer)
     if plan is None or thread is None:
         return None
@@ -47,7 +47,7 @@ def draw(answer: Answer) -> str | None:
         "passes",
         f"Passes of {thread['designation']}",
         f"Cross-section of the groove with what each of {len(passes)} passes takes, and for each "
-        "pass its tangential force and the bend that is expected.",
+        f"pass its tangential force and {_second(plan).words}.",
         bars_top + _ROW * len(rows) + 8,
     )
     picture.text(8, 17, f"{thread['designation']}: passes", bold=True, size=HEADING)
@@ -60,8 +60,23 @@ def draw(answer: Answer) -> str | None:
         size=SMALL,
     )
     _section(picture, plan, tooth, scale, tall)
-    _bars(picture, rows, answer["unit"], bars_top)
+    _bars(picture, rows, _second(plan), answer["unit"], bars_top)
     return picture.svg()
+
+
+class _Second(NamedTuple):
+    """What the second bar of a pass shows: its key, its unit if not that of lengths, its words."""
+
+    key: str
+    unit: str
+    words: str
+
+
+def _second(plan: Mapping[str, Any]) -> _Second:
+    """The bend of a mill's neck; of a turning tool, which hardly bends, the power."""
+    if "deflection" in plan["passes"][0]:
+        return _Second("deflection", "", "expected bend")
+    return _Second("power_kw", "kW", "power")
 
 
 def _chosen(passes: Sequence[Mapping[str, Any]]) -> Sequence[Mapping[str, Any]]:
@@ -99,8 +114,11 @@ def _section(
     cutting = [each for each in plan["passes"] if each["kind"] == "cut"]
     for index in reversed(range(len(cutting))):
         shape = tooth.outline(cutting[index]["root_diameter"] / 2, blank, 2 * _HALF)
+        aside = cutting[index].get("axial_offset", 0.0)
         picture.polyline(
-            map(at, shape), picture.hatched(_HATCHES[index % 4], stroke=INK), closed=True
+            (at((x + aside, y)) for x, y in shape),
+            picture.hatched(_HATCHES[index % 4], stroke=INK),
+            closed=True,
         )
     picture.line(_MIDDLE - _HALF, surface, _MIDDLE + _HALF, surface, BOLD)
     aim = at((0, plan["pitch_diameter_aim"] / 2))[1]
@@ -133,19 +151,21 @@ def _sizes(
         picture.text(_LABELS, y + 4, words, size=SMALL, bold=not is_tip)
 
 
-def _bars(picture: Drawing, rows: Sequence[Mapping[str, Any]], unit: str, top: float) -> None:
-    """For each pass a bar of force and one of bend, each against the largest."""
+def _bars(
+    picture: Drawing, rows: Sequence[Mapping[str, Any]], second: _Second, unit: str, top: float
+) -> None:
+    """For each pass a bar of force and a second one, each against the largest."""
     picture.text(8, top - 8, "pass", bold=True, size=SMALL)
     picture.text(70, top - 8, "tangential force, N", bold=True, size=SMALL)
-    picture.text(250, top - 8, f"expected bend, {unit}", bold=True, size=SMALL)
+    picture.text(250, top - 8, f"{second.words}, {second.unit or unit}", bold=True, size=SMALL)
     most_force = max(each["tangential_force_n"] for each in rows) or 1.0
-    most_bend = max(abs(each["deflection"]) for each in rows) or 1.0
+    most = max(abs(each[second.key]) for each in rows) or 1.0
     for index, each in enumerate(rows):
         y = top + index * _ROW
         picture.text(8, y + 13, f"{each['number']} {each['kind']}", size=SMALL)
-        force, bend = each["tangential_force_n"], each["deflection"]
+        force = each["tangential_force_n"]
         _bar(picture, 70, y, force, most_force, picture.hatched("falling", DEEP))
-        _bar(picture, 250, y, bend, most_bend, picture.hatched("crossed", RUST))
+        _bar(picture, 250, y, each[second.key], most, picture.hatched("crossed", RUST))
 
 
 def _bar(picture: Drawing, x: float, y: float, size: float, most: float, pen: str) -> None:
