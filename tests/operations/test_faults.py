@@ -7,8 +7,9 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -21,28 +22,48 @@ from support.servers import Process, gunicorn, nginx, upstream
 pytestmark = pytest.mark.operations
 
 
-def under_load(load: Load, seconds: float, disturb: Callable[[], None]) -> Tally:
-    """Run a load for some seconds, and meanwhile something that disturbs it."""
+PATIENCE_S = 60.0
+"""How long anything may take on a machine that has other work, before it counts as failed."""
+
+
+def under_load(load: Load, disturb: Callable[[], None]) -> Tally:
+    """Run a load for as long as something disturbs it, and a second more."""
     with ThreadPoolExecutor(1) as pool:
-        running = pool.submit(load.run, seconds)
-        disturb()
-        return running.result(seconds + 60)
+        running = pool.submit(load.run, 4 * PATIENCE_S)
+        try:
+            disturb()
+            time.sleep(1)
+        finally:
+            load.stop()
+        return running.result(PATIENCE_S)
+
+
+def wait_for(happened: Callable[[], bool], what: str) -> None:
+    """Look again and again whether something has happened."""
+    ends = time.monotonic() + PATIENCE_S
+    while not happened():
+        assert time.monotonic() < ends, what
+        time.sleep(0.02)
 
 
 def test_sustained_load_loses_nothing_and_holds_its_memory(
     service: Process, right: RightAnswers
 ) -> None:
-    # Long enough for both workers to have met every request on every thread.
-    warm = Load(service.address, right, connections=8, check=right.holds).run(8)
-    load = Load(service.address, right, connections=8, check=right.holds)
+    # So often that both workers have met every request on every thread.
+    warm = Load(service.address, _rounds(right, 30), connections=8, check=right.holds).run()
     before = [_resident_kib(pid) for pid in sorted(service.workers())]
-    tally = load.run(12)
+    tally = Load(service.address, _rounds(right, 50), connections=8, check=right.holds).run()
     after = [_resident_kib(pid) for pid in sorted(service.workers())]
     assert not warm.faults(), warm.first_wrong
     assert not tally.faults(), tally.first_wrong
-    assert tally.answered > 3 * len(right), "every request more than once"
+    assert tally.answered == 50 * len(right)
     grown = [now / then for now, then in zip(after, before, strict=True)]
     assert max(grown) < 1.1, "the kept answers are bounded, and nothing else is kept"
+
+
+def _rounds(right: RightAnswers, rounds: int) -> Iterator[bytes]:
+    """Every request so many times."""
+    return islice(right, rounds * len(right))
 
 
 def _resident_kib(pid: int) -> int:
@@ -51,19 +72,16 @@ def _resident_kib(pid: int) -> int:
 
 
 def test_reload_under_load(service: Process, right: RightAnswers) -> None:
-    seen = set(service.workers())
-
     def disturb() -> None:
         for _ in range(5):
-            time.sleep(1.2)
+            before = set(service.workers())
             service.signal(signal.SIGHUP)
-        time.sleep(1)
-        seen.update(service.workers())
+            wait_for(lambda: not before & set(service.workers()), "new workers take over")  # noqa: B023
+            time.sleep(0.2)
 
     load = Load(service.address, right.light(), connections=8, check=right.holds)
-    tally = under_load(load, 8, disturb)
+    tally = under_load(load, disturb)
     assert not tally.faults(), (tally.faults(), tally.first_wrong)
-    assert len(seen) >= 4, "new workers took over"
     assert tally.repeated == 0
 
 
@@ -83,9 +101,7 @@ def test_reload_takes_new_code(tmp_path: Path) -> None:
         old = set(service.workers())
         code.write_text(text.format("newer"), encoding="utf-8")
         service.signal(signal.SIGHUP)
-        ends = time.monotonic() + 20
-        while old & set(service.workers()) and time.monotonic() < ends:
-            time.sleep(0.1)
+        wait_for(lambda: not old & set(service.workers()), "new workers take over")
         answers = {exchange(service.address, get("/which"))[2] for _ in range(10)}
     assert answers == {b"newer"}
 
@@ -96,23 +112,28 @@ def test_killed_workers_cost_a_client_one_repeat(service: Process, right: RightA
     def disturb() -> None:
         for _ in range(4):
             time.sleep(1.3)
+            wait_for(lambda: len(service.workers()) == 2, "both are there again")
             killed.append(service.workers()[0])
             os.kill(killed[-1], signal.SIGKILL)
+        wait_for(lambda: killed[-1] not in service.workers(), "the killed one is gone")
+        wait_for(lambda: len(service.workers()) == 2, "both are there again")
 
     load = Load(service.address, right.light(), connections=8, check=right.holds, repeats=1)
-    tally = under_load(load, 7, disturb)
+    tally = under_load(load, disturb)
     assert not tally.faults(), (tally.faults(), tally.first_wrong)
     assert tally.repeated >= 1, "a kill that nobody noticed tests nothing"
     assert len(set(killed)) == 4
-    assert len(service.workers()) == 2, "both are there again"
+
+
+BATCH = 300
 
 
 def slow_batch() -> bytes:
-    """A batch that takes seconds: many pass plans."""
+    """A batch that takes a second: many pass plans."""
     example = next(example for operation, example in EXAMPLES if operation.name == "pass-plan")
     items = [
         {"operation": "pass-plan", "params": {**example.request, "thread_length": 20 + i / 50}}
-        for i in range(1000)
+        for i in range(BATCH)
     ]
     return post("/v1/batch", json.dumps({"items": items}).encode())
 
@@ -120,16 +141,15 @@ def slow_batch() -> bytes:
 def test_sigterm_waits_for_a_request_under_way(tmp_path: Path) -> None:
     with gunicorn(tmp_path / "service.log", WORKERS="1") as service:
         with ThreadPoolExecutor(1) as pool:
-            began = time.monotonic()
+            before = service.cpu_seconds()
             under_way = pool.submit(exchange, service.address, slow_batch(), seconds=60)
-            time.sleep(0.25)
+            wait_for(lambda: service.cpu_seconds() > before + 0.1, "the worker is at work")
             assert not under_way.done(), "the batch must still be under way"
             service.signal(signal.SIGTERM)
             status, _, body = under_way.result(60)
         assert status == 200
-        assert json.loads(body)["ok"] == 1000
+        assert json.loads(body)["ok"] == BATCH
         assert service.wait(40) == 0
-        assert time.monotonic() - began < 40
         with pytest.raises(ConnectionRefusedError):
             exchange(service.address, get("/livez"))
 
@@ -149,7 +169,7 @@ def test_one_of_two_replicas_killed_behind_the_proxy(
     addresses = [replica.address for replica in replicas]
     with nginx(tmp_path / "proxy", addresses) as proxy:
         load = Load(proxy.address, right.light(), connections=8, check=right.holds)
-        tally = under_load(load, 6, disturb)
+        tally = under_load(load, disturb)
         assert not tally.faults(), (tally.faults(), tally.first_wrong)
         assert tally.repeated == 0, "the proxy repeats, not the client"
         replicas[0].wait_until_ready()
@@ -183,7 +203,7 @@ def test_rolling_restart_behind_the_proxy(
 
         # A reload of the proxy ends its idle connections, which a client may be about to use.
         load = Load(proxy.address, right.light(), connections=8, check=right.holds, repeats=1)
-        tally = under_load(load, 10, disturb)
+        tally = under_load(load, disturb)
     assert not tally.faults(), (tally.faults(), tally.first_wrong)
     if not drained:
         assert tally.repeated == 0
@@ -192,7 +212,7 @@ def test_rolling_restart_behind_the_proxy(
 @pytest.mark.usefixtures("has_nginx")
 def test_no_replica_at_all_is_a_problem_that_says_so(tmp_path: Path) -> None:
     with nginx(tmp_path / "proxy", [("127.0.0.1", 9), ("127.0.0.1", 10)], ready=None) as proxy:
-        ends = time.monotonic() + 10
+        ends = time.monotonic() + PATIENCE_S
         while time.monotonic() < ends:
             try:
                 status, head, body = exchange(proxy.address, get("/v1/threads"))
@@ -211,7 +231,7 @@ def test_a_restart_during_a_clients_batch(tmp_path: Path) -> None:
     service = gunicorn(tmp_path / "service.log", WORKERS="1")
     port = service.address[1]
     try:
-        with Client(service.url, retries=5) as client:
+        with Client(service.url, retries=9) as client:
             calls = [{"designation": f"{1 + i / 10_000:.4f}-16 UNS-2A"} for i in range(1, 12_001)]
             calls = [call for number, call in enumerate(calls, 1) if number % 625]
             restarted = threading.Event()

@@ -152,6 +152,10 @@ class Load:
         self.tally.seconds = perf_counter() - began
         return self.tally
 
+    def stop(self) -> None:
+        """Send nothing more; may be called from another thread."""
+        self._ends = 0.0
+
     def _next(self, line: _Line) -> None:
         """Send the next request on a line, or let it rest."""
         now = perf_counter()

@@ -85,11 +85,18 @@ class Process:
 
     def cpu_seconds(self) -> float:
         """Processor time that the living workers have used so far."""
-        total = 0
-        for worker in self.workers():
-            for task in Path(f"/proc/{worker}/task").iterdir():
-                total += int((task / "schedstat").read_text(encoding="ascii").split()[0])
-        return total / 1e9
+        return sum(self.cpu_seconds_of_each())
+
+    def cpu_seconds_of_each(self) -> list[float]:
+        """Processor time of each living worker."""
+        return [
+            sum(
+                int((task / "schedstat").read_text(encoding="ascii").split()[0])
+                for task in Path(f"/proc/{worker}/task").iterdir()
+            )
+            / 1e9
+            for worker in self.workers()
+        ]
 
     def workers(self) -> list[int]:
         """Process ids of the master's children."""
