@@ -325,3 +325,42 @@ def test_what_is_not_timed_is_said(http: FlaskClient) -> None:
     assert "hole" in cautions(http, "cycle-time", inside)["not-in-the-time"]
     drilled = {**inside, "drill_diameter": 18.5, "drill_depth": 25, "drill_feed": 100}
     assert "hole" not in cautions(http, "cycle-time", drilled)["not-in-the-time"]
+
+
+FEED_SCREW: dict[str, Any] = {
+    "unit": "mm",
+    "designation": "Tr32x6-7e",
+    "thread_process": "turned",
+    "thread_length": 220,
+    "material": "12L14",
+    "cutter_nose_flat": 1.9,
+    "quantity": 5,
+    "machine_rate": 55,
+}
+
+
+def test_a_turned_thread_is_quoted_from_its_plan(http: FlaskClient) -> None:
+    """Passes by the turning plan; each follows the spindle over three leads and the length."""
+    told = result(http, "cycle-time", FEED_SCREW)
+    keys = ("unit", "designation", "thread_length", "material", "cutter_nose_flat")
+    plan = result(http, "turning-plan", {key: FEED_SCREW[key] for key in keys})
+    cuts = plan["cutting_passes"] + plan["spring_passes"]
+    seconds = cuts * (3 * 6 + 220) / (6 * plan["spindle_speed"] / 60)
+    assert told["part"]["cutting_time_s"] == pytest.approx(seconds, abs=2e-3)
+
+
+def test_a_turned_thread_keeps_what_is_given(http: FlaskClient) -> None:
+    slow = result(http, "cycle-time", {**FEED_SCREW, "spindle_speed": 280, "passes": 21})
+    # Passes and speed known, the old way: 21 cuts, a spring cut among them.
+    assert slow["part"]["cutting_time_s"] == pytest.approx(21 * 238 / (6 * 280 / 60), abs=2e-3)
+    limited = result(http, "cycle-time", {**FEED_SCREW, "spindle_speed_max": 280})
+    assert limited["part"]["cutting_time_s"] == pytest.approx(22 * 238 / (6 * 280 / 60), abs=2e-3)
+
+
+def test_what_a_turned_thread_lacks_is_asked_for(http: FlaskClient) -> None:
+    bare = {key: value for key, value in FEED_SCREW.items() if key != "material"}
+    told = fault(http, "cycle-time", bare)
+    assert told["parameter"] == "spindle_speed"
+    assert "material" in told["accepted"]
+    without_nose = {key: value for key, value in FEED_SCREW.items() if key != "cutter_nose_flat"}
+    assert fault(http, "cycle-time", without_nose)["parameter"] == "cutter_nose_flat"

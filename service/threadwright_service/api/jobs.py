@@ -15,10 +15,10 @@ from threadwright_service.api.milling import (
 )
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.presentation import present
+from threadwright_service.api.thread_times import ThreadToTime
 from threadwright_service.api.threads import presented_thread, thread_of
 from threadwright_service.api.times import (
     LEVELLING_SCREW_LOT,
-    ThreadToTime,
     motion_of,
     part_of,
     terms_of,
@@ -216,7 +216,8 @@ OPERATIONS = (
             "From one call-out, one material, one cutter, one machine and one quantity: the limits "
             "to cut to, what to read over wires or gauges, the pass plan with the cutter-centre "
             "path, cutting data, minutes of a part, time and cost of the lot, and what to be "
-            "careful about."
+            "careful about. For a thread that is turned ask turning-plan, and cycle-time with "
+            "thread_process turned."
         ),
         tag="jobs",
         request=JobSheetRequest,

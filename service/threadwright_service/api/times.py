@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any, Final
 
-from threadwright_service.api.answer import assume_defaults
-from threadwright_service.api.cutting import machine_of, material_of
-from threadwright_service.api.milling import LEVELLING_SCREW, cutter_of, plan_arguments
+from threadwright_service.api.cutting import machine_of
+from threadwright_service.api.milling import LEVELLING_SCREW
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import thread_of
-from threadwright_service.calc.errors import REFUSALS, CalcError, MissingInputError
-from threadwright_service.calc.jobs.thread_time import thread_milling_of
+from threadwright_service.api.thread_times import (
+    THREAD_MILL,
+    ThreadOperation,
+    ThreadToTime,
+    needed,
+    thread_operation_of,
+    thread_to_time,
+)
+from threadwright_service.calc.errors import REFUSALS, CalcError
 from threadwright_service.calc.milling.cutter import Machine
-from threadwright_service.calc.milling.plan import pass_plan
-from threadwright_service.calc.times.bench_operations import FixedTime
 from threadwright_service.calc.times.common_case import (
     PartKeys,
     left_untimed,
@@ -36,13 +39,9 @@ from threadwright_service.calc.times.operation_time import Operation as PartOper
 from threadwright_service.calc.times.operations import operation_of
 from threadwright_service.calc.times.terms import LotTerms, ToolTerms
 from threadwright_service.calc.times.thread_milling import ThreadMilling
-from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
+from threadwright_service.calc.times.thread_operations import SinglePointThreading
 from threadwright_service.calc.times.ways import Way
-from threadwright_service.schemas.milling import PassPlanRequest
-from threadwright_service.schemas.quantities import LENGTH, Unit
 from threadwright_service.schemas.times import CycleTimeRequest
-
-ThreadOperation = ThreadMilling | SinglePointThreading | Tapping | FixedTime
 
 _PART_KEYS: Final = tuple(field.name for field in fields(PartKeys) if field.name != "side")
 _TERM_KEYS: Final = tuple(field.name for field in fields(LotTerms) if field.name != "tools")
@@ -54,18 +53,6 @@ _HOLDING_KEYS: Final = (
     "measure_every",
     "first_article_trials",
 )
-_THREAD_MILL: Final = "thread mill"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThreadToTime:
-    """What the thread's operation follows from, where it is not planned."""
-
-    side: Any
-    lead_mm: float | None
-    starts: int
-    unit: Unit | None
-    length_mm: float | None
 
 
 def motion_of(request: Request, machine: Machine) -> MachineMotion:
@@ -158,14 +145,14 @@ def run_cycle_time(request: Request) -> Outcome:
     """Times of a part and a lot, its cost, and what other ways would save."""
     values = request.values
     listed = values.pop("operations", None)
-    thread = _thread_to_time(request)
+    thread = thread_to_time(request)
     machine = Machine() if listed is not None else None
     if listed is not None:
         operations = tuple(_listed(each, place) for place, each in enumerate(listed))
         tool = _sizing_tool(operations)
         machine = machine_of(request)
     else:
-        operation, machine = _thread_operation(request, thread)
+        operation, machine = thread_operation_of(request, thread)
         tool = operation.tool
         operations = part_of(request, operation, thread.side)
     motion = motion_of(request, machine)
@@ -173,7 +160,7 @@ def run_cycle_time(request: Request) -> Outcome:
         name="as asked",
         operations=operations,
         machine=motion,
-        terms=terms_of(request, tool or _THREAD_MILL),
+        terms=terms_of(request, tool or THREAD_MILL),
     )
     alternatives = ways_of(request, way, thread)
     result = cycle_time(
@@ -204,129 +191,13 @@ def _listed(members: dict[str, Any], place: int) -> PartOperation:
         raise refusal.blaming(f"operations.{place}.{refusal.parameter}") from refusal
 
 
-def _thread_to_time(request: Request) -> ThreadToTime:
-    """Side, lead and starts: from the call-out, or from pitch and starts alone."""
-    values = request.values
-    length_mm = values.get("thread_length_mm")
-    if "designation" in values or "series" in values:
-        thread = thread_of(request)
-        values["thread"] = thread
-        metric = thread.in_millimetres()
-        return ThreadToTime(
-            side=thread.side,
-            lead_mm=metric.lead,
-            starts=thread.starts,
-            unit=thread.unit,
-            length_mm=length_mm,
-        )
-    pitch, count = values.pop("pitch", None), values.pop("threads_per_inch", None)
-    starts = values.pop("starts", 1)
-    side = values.pop("side", "internal" if "hole_diameter_mm" in values else "external")
-    pitch_mm = None
-    if pitch is not None:
-        pitch_mm = pitch * LENGTH.scale(request.unit or "mm")
-    elif count is not None:
-        pitch_mm = LENGTH.factor / count
-    return ThreadToTime(
-        side=side,
-        lead_mm=None if pitch_mm is None else pitch_mm * starts,
-        starts=starts,
-        unit=None,
-        length_mm=length_mm,
-    )
-
-
-def _thread_operation(request: Request, thread: ThreadToTime) -> tuple[ThreadOperation, Machine]:
-    """The thread's operation, by what is known of it, and the machine."""
-    values = request.values
-    planned = values.pop("thread", None)
-    time_s = values.pop("thread_cutting_time_s", None)
-    process = values.pop("thread_process", "milled")
-    if time_s is not None:
-        return (
-            FixedTime(time_s=time_s, name="thread", tool=_THREAD_MILL, sized=True),
-            machine_of(request),
-        )
-    if process == "milled" and "feed_centre_mm_per_min" not in values:
-        return _planned_thread(request, planned)
-    machine = machine_of(request)
-    lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
-    length_mm = values.pop("thread_length_mm", None)
-    if process == "milled":
-        return (
-            milled_thread(
-                passes=_needed(values.pop("passes", None), "passes", "a number of passes"),
-                lead_mm=lead_mm,
-                feed_centre_mm_per_min=values.pop("feed_centre_mm_per_min"),
-                cutter_centre_radius_mm=_needed(
-                    values.pop("cutter_centre_radius_mm", None),
-                    "cutter_centre_radius",
-                    "the radius of the cutter centre's path",
-                ),
-                path_length_mm=values.pop("path_length_mm", None),
-                thread_length_mm=length_mm,
-                cutter_profile=values.pop("cutter_profile", "single"),
-                starts=thread.starts,
-                trail=request.trail,
-            ),
-            machine,
-        )
-    length_mm = _needed(length_mm, "thread_length", "the thread's length")
-    speed = _needed(
-        values.pop("spindle_speed_rev_per_min", None), "spindle_speed", "the spindle's speed"
-    )
-    if process == "tapped":
-        return Tapping(
-            depth_mm=length_mm, lead_mm=lead_mm, spindle_speed_rev_per_min=speed
-        ), machine
-    return (
-        SinglePointThreading(
-            thread_length_mm=length_mm,
-            lead_mm=lead_mm,
-            cuts=_needed(values.pop("passes", None), "passes", "a number of cuts"),
-            spindle_speed_rev_per_min=speed,
-            starts=thread.starts,
-        ),
-        machine,
-    )
-
-
-def _planned_thread(request: Request, thread: Any) -> tuple[ThreadMilling, Machine]:
-    """The thread as the pass plan cuts it."""
-    values = request.values
-    for key, inner in (
-        ("designation", None),
-        ("cutter_diameter", "cutter_diameter_mm"),
-        ("cutter_teeth", "cutter_teeth"),
-        ("material", "material"),
-        ("thread_length", "thread_length_mm"),
-    ):
-        if (thread is None) if inner is None else (inner not in values):
-            raise MissingInputError(
-                f"the thread's time follows from a pass plan, and that needs {key}",
-                parameter=key,
-                accepted="thread, cutter, material and thread_length; or feed_centre with passes "
-                "and cutter_centre_radius; or thread_cutting_time_s; or operations",
-            )
-    wanted = PassPlanRequest.wire_fields()
-    assume_defaults(wanted.items(), values, request.trail)
-    material = material_of(request)
-    machine = machine_of(request)
-    cutter = cutter_of(request, thread)
-    arguments = plan_arguments(
-        request, thread=thread, cutter=cutter, material=material, machine=machine
-    )
-    plan = pass_plan(**arguments, trail=request.trail)
-    return thread_milling_of(plan, lead_mm=thread.in_millimetres().lead), machine
-
-
 def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[str, Any]) -> Way:
     """The same lot with the thread milled by another cutter, or turned."""
     present = next((each for each in way.operations if isinstance(each, THREADS)), None)
-    lead_mm = _needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
+    lead_mm = needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
     length_mm = _length_of(present) if thread.length_mm is None else thread.length_mm
-    length_mm = _needed(length_mm, "thread_length", "the thread's length")
-    passes = _needed(other.get("passes"), "alternative_thread_passes", "a number of passes")
+    length_mm = needed(length_mm, "thread_length", "the thread's length")
+    passes = needed(other.get("passes"), "alternative_thread_passes", "a number of passes")
     operation: ThreadMilling | SinglePointThreading
     if other.get("process", "milled") == "turned":
         tool = "threading tool"
@@ -334,7 +205,7 @@ def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[
             thread_length_mm=length_mm,
             lead_mm=lead_mm,
             cuts=passes,
-            spindle_speed_rev_per_min=_needed(
+            spindle_speed_rev_per_min=needed(
                 other.get("spindle_speed_rev_per_min"),
                 "alternative_thread_spindle_speed",
                 "the spindle's speed",
@@ -347,12 +218,12 @@ def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[
         operation = milled_thread(
             passes=passes,
             lead_mm=lead_mm,
-            feed_centre_mm_per_min=_needed(
+            feed_centre_mm_per_min=needed(
                 other.get("feed_centre_mm_per_min"),
                 "alternative_thread_feed_centre",
                 "the feed of the cutter's centre",
             ),
-            cutter_centre_radius_mm=_needed(
+            cutter_centre_radius_mm=needed(
                 other.get("cutter_centre_radius_mm"),
                 "alternative_thread_cutter_centre_radius",
                 "the radius of the cutter centre's path",
@@ -379,12 +250,6 @@ def _length_of(operation: Any) -> float | None:
     return getattr(operation, "thread_length_mm", None)
 
 
-def _needed(value: Any, key: str, accepted: str) -> Any:
-    if value is None:
-        raise MissingInputError(f"{key} is missing", parameter=key, accepted=accepted)
-    return value
-
-
 LEVELLING_SCREW_LOT: Final = {
     "quantity_right": 9,
     "quantity_left": 9,
@@ -402,7 +267,8 @@ OPERATIONS = (
         summary="Time of a part, time and cost of a lot, and what other ways would save",
         description=(
             "Minutes of a part from its operations, with motion limited by acceleration, small "
-            "circles and the control; minutes and money of a lot with set-up, first article, "
+            "circles and the control, the thread as it is known or as pass-plan or, turned, "
+            "turning-plan cuts it; minutes and money of a lot with set-up, first article, "
             "measuring, tool life and scrap, as a band; prices for other quantities; from which "
             "quantity on another holding, cutter or process pays."
         ),

@@ -11,6 +11,7 @@ from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError
+from threadwright_service.calc.milling.cutter import Machine
 from threadwright_service.calc.milling.start_diameter import start_diameter_mm
 from threadwright_service.calc.milling.turned_thread import (
     TurnedThread,
@@ -24,10 +25,15 @@ from threadwright_service.schemas.turning import TurningPlanRequest
 
 def run_turning_plan(request: Request) -> Outcome:
     """Infeeds, forces, speed and time of a thread turned with a single point."""
-    values, trail = request.values, request.trail
     thread = thread_of(request)
+    plan = turned_of(request, thread=thread, machine=machine_of(request))
+    return Outcome(plan, request.unit or thread.unit)
+
+
+def turned_of(request: Request, *, thread: ThreadLimits, machine: Machine) -> TurnedThread:
+    """The plan of a thread turned with a single point; its keys are used up."""
+    values, trail = request.values, request.trail
     material = material_of(request)
-    machine = machine_of(request)
     flat_mm, radius_mm, included_deg = nose_of(request, thread)
     speed = _surface_speed(request, thread, material)
     motion = machine_motion(
@@ -36,7 +42,7 @@ def run_turning_plan(request: Request) -> Outcome:
         feed_rate_max_mm_per_min=machine.feed_rate_max_mm_per_min,
         trail=trail,
     )
-    plan = turned_thread(
+    return turned_thread(
         thread=thread,
         tool=TurningTool(
             nose_flat_mm=flat_mm, nose_radius_mm=radius_mm, included_angle_deg=included_deg
@@ -48,7 +54,6 @@ def run_turning_plan(request: Request) -> Outcome:
         **_given(values),
         trail=trail,
     )
-    return Outcome(plan, request.unit or thread.unit)
 
 
 def _given(values: dict[str, Any]) -> dict[str, Any]:
