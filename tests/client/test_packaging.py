@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tarfile
 import textwrap
+import tomllib
 import zipfile
 from pathlib import Path
 
@@ -67,7 +68,10 @@ def run(*command: str | Path, **settings: str) -> str:
 def built(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Wheel and sdist of this source tree."""
     folder = tmp_path_factory.mktemp("dist")
-    run(sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-t", "wheel", "-d", folder)
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    (back_end,) = settings["build-system"]["requires"]
+    builder = environment_with(back_end, tmp_path_factory.mktemp("builder"))
+    run(builder, "-m", "hatchling", "build", "-t", "sdist", "-t", "wheel", "-d", folder)
     (wheel,) = folder.glob("*.whl")
     (sdist,) = folder.glob("*.tar.gz")
     return {"wheel": wheel, "sdist": sdist}

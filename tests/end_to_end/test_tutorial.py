@@ -102,7 +102,9 @@ def test_guide(service: Process, tmp_path: Path) -> None:
     assert service.url in told["python"]
     assert service.url in told["shell-where"]
     (tmp_path / "job.json").write_text(told["job"], encoding="utf-8")
-    values = wanted(service, json.loads(told["job"]))
+    job = json.loads(told["job"])
+    values = wanted(service, job)
+    assert values == wanted(service, JOB), "as in the README, and so in the workbook"
     lines = [
         run(["bash", "-c", f"{told['shell-where']}\n{told[f'shell-{step}']}"], tmp_path)
         for step in ("quote", "plan", "measure", "correct")
