@@ -32,7 +32,7 @@ from bench.measure import Pace, Row, has_two_cores  # noqa: E402
 
 PIECES = tuple(
     name
-    for name in ("one_request", "batch", "forms", "client", "worker", "scale")
+    for name in ("one_request", "plan", "batch", "forms", "client", "worker", "scale")
     if Path(__file__).with_name(f"{name}.py").exists()
 )
 

@@ -88,7 +88,7 @@ def check_nose(
     span = root_limits(thread=metric)
     narrow_mm, wide_mm = _flat_limits_mm(swept, span)
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
-    _refuse_too_wide(metric, groove, cutter, flat_mm)
+    refuse_wide_nose(thread=metric, groove=groove, cutter=cutter)
     count_ratio = equivalent_nose_flat_mm(
         groove=groove, cutter=replace(cutter, nose_flat_mm=None, nose_radius_mm=1.0)
     )
@@ -219,10 +219,20 @@ def _flat_for_root_mm(swept: SweptGroove, root_diameter_mm: float) -> float:
     return flat_mm
 
 
-def _refuse_too_wide(
-    thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter, flat_mm: float
-) -> None:
-    """Refuse a nose that is too wide wherever in its tolerance the pitch diameter is aimed."""
+def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter) -> None:
+    """Refuse a nose that is too wide wherever in its tolerance the pitch diameter is aimed.
+
+    Raises
+    ------
+    InfeasibleError
+        Naming the nose flat or the nose radius.
+
+    Notes
+    -----
+    Source: derivation.
+    """
+    thread = thread.in_millimetres()
+    flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
     limits = thread.limits.pitch_diameter
     best_mm = limits.min if groove.side == "external" else limits.max
     easiest = groove if best_mm is None else replace(groove, pitch_diameter_mm=best_mm)

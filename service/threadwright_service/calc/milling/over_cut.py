@@ -223,7 +223,7 @@ def _flank_errors(
         if side and same:
             return [errors[0], errors[0]]
         flank = swept.flanks[side]
-        widths_mm = [swept.half_width_mm(flank, place_mm, centre_mm) for place_mm in places_mm]
+        widths_mm = swept.flank_widths_mm(flank, places_mm, centre_mm)
         mean_place_mm, mean_width_mm = (low_mm + high_mm) / 2, sum(widths_mm) / _SAMPLES
         moments = [(place_mm - mean_place_mm) for place_mm in places_mm]
         slope_ratio = sum(

@@ -15,6 +15,7 @@ Curve = Callable[[float], float]
 
 _SAMPLES: Final = 24
 _FINE: Final = 1e-7
+_CROSSING: Final = 1e-6
 _SLIGHTLY: Final = 1e-5
 _GOLDEN: Final = (math.sqrt(5) - 1) / 2
 _LONG: Final = 8
@@ -89,7 +90,7 @@ def _crossing(curve: Curve, limit: float, low: float, high: float, power: float)
     def over(angle: float) -> float:
         return math.pow(curve(angle), 1 / power) / goal - 1 if angle > 0 else -1.0
 
-    return root(over, low, high)
+    return root(over, low, high, _CROSSING)
 
 
 def root(function: Curve, low: float, high: float, fine: float = _FINE) -> float:

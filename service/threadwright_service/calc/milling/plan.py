@@ -30,7 +30,7 @@ from threadwright_service.calc.milling.largest_cutter import check_form
 from threadwright_service.calc.milling.leftovers import leftovers_of
 from threadwright_service.calc.milling.limit_report import limit_reports
 from threadwright_service.calc.milling.limits import pass_limits
-from threadwright_service.calc.milling.nose import check_nose
+from threadwright_service.calc.milling.nose import check_nose, refuse_wide_nose
 from threadwright_service.calc.milling.over_cut import compensated_root_diameter_mm, over_cut
 from threadwright_service.calc.milling.pass_time import PassClock
 from threadwright_service.calc.milling.path import Milling, PathSetting, path_setting
@@ -45,6 +45,7 @@ from threadwright_service.calc.milling.planned_pass import (
 from threadwright_service.calc.milling.section import tooth_profile
 from threadwright_service.calc.milling.spring_pass import Bend
 from threadwright_service.calc.milling.start_diameter import start_diameter_mm
+from threadwright_service.calc.milling.swept_groove import swept_groove_of
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
@@ -200,7 +201,7 @@ def pass_plan(
     plain_setting = setting_at(root_mm, None)
     # A cutter that cannot make the thread is refused before the depth is divided: nothing bounds
     # how long that would take for a depth or nose that no cut has.
-    check_nose(thread=thread, groove=groove, cutter=shaping, root_diameter_mm=root_mm)
+    refuse_wide_nose(thread=thread, groove=groove, cutter=shaping)
     check_clearances(
         groove=groove,
         cutter=shaping,
@@ -220,6 +221,7 @@ def pass_plan(
         groove=groove,
         cutter=shaping,
         groove_tooth=tooth_profile(groove=groove, cutter=shaping),
+        swept=swept_groove_of(groove=groove, cutter=shaping),
         cut=thread_cut(
             groove=groove,
             cutter=cutter,

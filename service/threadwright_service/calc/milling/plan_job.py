@@ -15,7 +15,6 @@ from threadwright_service.calc.milling.heights import depth_below_blank_mm
 from threadwright_service.calc.milling.limits import PassLimits
 from threadwright_service.calc.milling.load import pass_load
 from threadwright_service.calc.milling.optimiser import fastest
-from threadwright_service.calc.milling.over_cut import made_pitch_diameter_mm
 from threadwright_service.calc.milling.pass_time import PassClock
 from threadwright_service.calc.milling.peak import root
 from threadwright_service.calc.milling.section import ToothProfile
@@ -25,7 +24,7 @@ from threadwright_service.calc.milling.spring_pass import (
     after_spring_pass,
     is_worth_it,
 )
-from threadwright_service.calc.milling.swept_groove import swept_groove_of
+from threadwright_service.calc.milling.swept_groove import SweptGroove
 from threadwright_service.calc.trail import Formula, Trail
 
 CORRECTED_DEPTH: Final = Formula(
@@ -49,7 +48,7 @@ _FLATTEST: Final = -0.1
 class Job:
     """A job, resolved: all that the passes follow from.
 
-    ``cutter`` and ``groove_tooth`` are those that the groove is made of, at all axial offsets
+    ``cutter``, ``groove_tooth`` and ``swept`` are those that the groove is made of, at all offsets
     together; ``cut`` is loaded by the cutter in hand. ``runout_mm`` is how much deeper run-out lets
     the cutter cut, on the radius.
     """
@@ -57,6 +56,7 @@ class Job:
     groove: ThreadGroove
     cutter: Cutter
     groove_tooth: ToothProfile
+    swept: SweptGroove
     cut: ThreadCut
     limits: PassLimits
     stiffness: Stiffness
@@ -76,9 +76,8 @@ class Job:
             If no depth gives it.
         """
         outward = self.groove.outward
-        swept = swept_groove_of(groove=self.groove, cutter=self.cutter)
         programmed_mm = self.groove.pitch_diameter_mm / 2 - outward * (bend_mm - self.runout_mm)
-        centre_mm = swept.centre_radius_mm(programmed_mm)
+        centre_mm = self.swept.centre_radius_mm(programmed_mm)
         root_mm = 2 * (centre_mm - outward * self.cutter.radius_mm)
         return depth_below_blank_mm(
             groove=self.groove, root_diameter_mm=root_mm, blank_diameter_mm=self.blank_diameter_mm
@@ -96,11 +95,7 @@ class Job:
 
     def programmed_pitch_diameter_mm(self, depth_mm: float) -> float:
         """Pitch diameter that a stiff cutter without run-out makes at a depth [mm]."""
-        return made_pitch_diameter_mm(
-            groove=self.groove,
-            cutter=self.cutter,
-            root_diameter_mm=self.root_diameter_mm(depth_mm),
-        )
+        return 2 * self.swept.pitch_radius_mm(self.cut.centre_radius_mm(depth_mm))
 
 
 def settled(

@@ -9,6 +9,7 @@ maximum and a bracketing search take over. The search ends at
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -84,6 +85,24 @@ class SweptGroove:
             centre_radius_mm=centre_mm,
             reach_mm=self.reach_mm,
         )
+
+    def flank_widths_mm(
+        self, flank: StraightFlank, radii_mm: Sequence[float], centre_mm: float
+    ) -> list[float]:
+        """Half widths at many radii in order [mm].
+
+        A flank that is straight at the first and the last is so between: the legs of the closed
+        form's conditions grow with the radius.
+        """
+        ends_mm = radii_mm[0], radii_mm[-1]
+        if not all(_is_straight(flank, end_mm, centre_mm) for end_mm in ends_mm):
+            return [self.half_width_mm(flank, radius_mm, centre_mm) for radius_mm in radii_mm]
+        base_mm, slope_ratio = flank.base_mm, flank.slope_ratio
+        at_centre_mm = involute_mm(centre_mm, base_mm)
+        return [
+            flank.apex_mm - slope_ratio * abs(involute_mm(radius_mm, base_mm) - at_centre_mm)
+            for radius_mm in radii_mm
+        ]
 
     @staticmethod
     def _straight_mm(flank: StraightFlank, radius_mm: float, centre_mm: float) -> float:
