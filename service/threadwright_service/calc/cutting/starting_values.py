@@ -379,7 +379,7 @@ def _feed(
     if not FEED_DIAMETER_MIN_MM <= diameter_mm <= FEED_DIAMETER_MAX_MM and trail is not None:
         trail.caution(
             "diameter-outside-data",
-            f"Feeds are stated for cutters of {FEED_DIAMETER_MIN_MM:g} to "
+            f"Feeds are stated for cutters of {FEED_DIAMETER_MIN_MM:g} mm to "
             f"{FEED_DIAMETER_MAX_MM:g} mm; for {diameter_mm:g} mm they are carried on in "
             "proportion to the diameter.",
         )
