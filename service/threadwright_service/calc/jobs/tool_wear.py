@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.times.cycle_time import CycleTime
 from threadwright_service.calc.trail import Formula, Trail
 
-MINUTES = Formula(
+MINUTES: Final = Formula(
     "minutes that the cutter is in the parts of the lot",
     "u",
     "N_s * t_c / 60",
@@ -39,7 +40,7 @@ def note_wear(*, cutting: CuttingData, time: CycleTime, tool: str, trail: Trail)
     life_min = cutting.tool_life_min
     if life_min is None or any(each.name == tool and each.life_min for each in time.lot.tools):
         return
-    minutes = MINUTES.function(time.lot.parts_started_ratio, time.part.tool(tool).cutting_time_s)
+    minutes = MINUTES(trail, time.lot.parts_started_ratio, time.part.tool(tool).cutting_time_s)
     if minutes <= life_min:
         return
     band = cutting.tool_life_band
