@@ -73,7 +73,7 @@ MANY = b'{"items":[' + b",".join([ITEM] * 1001) + b"]}"
 # are those of RFC 9110 (400, 411, 413, 414), RFC 6585 (431).
 TOO_MUCH: dict[str, tuple[bytes, tuple[int, ...], tuple[int, ...]]] = {
     "a body over the limit": (post("/v1/batch", BIG), (413,), (413,)),
-    "a chunked body over the limit": (chunked(BIG), (411, 413), (413,)),
+    "a chunked body over the limit": (chunked(BIG), (413,), (413,)),
     "more items than a batch may hold": (post("/v1/batch", MANY), (413,), (413,)),
     "a body announced without end": (
         post("/v1/batch", b"{", Content_Length="99999999999999"),
@@ -133,6 +133,24 @@ def test_the_longest_permitted_line_is_served(service: Process) -> None:
     status, _, body = exchange(service.address, long_line(LINE_LIMIT))
     assert status == 422, "it is read, and its call-out refused"
     assert json.loads(body)["errors"][0]["parameter"] == "designation"
+
+
+def test_a_chunked_body_is_read_to_its_end(service: Process) -> None:
+    """The spreadsheet macros that POST send no length, and can state none."""
+    body = b'{"items":[' + b",".join([ITEM] * 1000) + b"]}"
+    status, _, answer = exchange(service.address, chunked(body))
+    assert (status, json.loads(answer)["ok"]) == (200, 1000)
+
+
+def test_chunks_that_are_none_are_refused(service: Process) -> None:
+    whole = chunked(b'{"items":[]}')
+    for sent in (
+        whole.replace(b"c\r\n{", b"zz\r\n{"),
+        whole.replace(b"c\r\n{", b"-c\r\n{"),
+        whole.replace(b"c\r\n{", b"2\r\n{"),
+    ):
+        assert sent != whole
+        _refused(service.address, sent, (400,))
 
 
 @pytest.mark.usefixtures("has_nginx")

@@ -80,8 +80,8 @@ HELP: Final[Mapping[str, Help]] = MappingProxyType(
         ),
         "length-required": Help(
             status=411,
-            meaning="The length of the body was not stated before it came.",
-            helps=("State it with Content-Length; a body in chunks is refused.",),
+            meaning="Neither a length nor chunks tell where the body ends.",
+            helps=("State its length with Content-Length.",),
         ),
         "too-large": Help(
             status=413,
