@@ -2,17 +2,15 @@
 
 Calc knows the language and most of the objects of the cells, so functions, parameters, ranges,
 text and numbers, the batch and the new sheet are run for real. Two things are stood in for: the
-object that sends a request exists on one system alone (``thin_http.bas`` asks the same addresses;
-what it posts comes in pieces, which the service does not take, so a relay joins them), and
-``Range.Value2``, which this Calc lacks, is ``Range.Value``. What stays unproven without the other
-program: that object's own time limits and texts of errors, and how cells there call functions.
+object that sends a request exists on one system alone (``thin_http.bas`` asks the same addresses,
+and posts in chunks), and ``Range.Value2``, which this Calc lacks, is ``Range.Value``. What stays
+unproven without the other program: that object's own time limits and texts of errors, and how cells
+there call functions.
 """
 
 from __future__ import annotations
 
-import http.server
 import re
-import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -81,37 +79,6 @@ def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
         yield process
 
 
-@pytest.fixture
-def relay(service: Process) -> Iterator[str]:
-    """Address of a server that joins the pieces of a body and passes it on."""
-
-    class Joining(http.server.BaseHTTPRequestHandler):
-        protocol_version = "HTTP/1.1"
-
-        def do_POST(self) -> None:
-            body = b""
-            while size := int(self.rfile.readline(), 16):
-                body += self.rfile.read(size)
-                self.rfile.readline()
-            self.rfile.readline()
-            answer = requests.post(
-                f"{service.url}{self.path}", data=body, timeout=30,
-                headers={"Content-Type": self.headers["Content-Type"]},
-            )  # fmt: skip
-            self.send_response(answer.status_code)
-            self.send_header("Content-Length", str(len(answer.content)))
-            self.end_headers()
-            self.wfile.write(answer.content)
-
-        def log_message(self, *_: object) -> None:
-            pass
-
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Joining) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_port}"
-        server.shutdown()
-
-
 @pytest.mark.parametrize("locale", ["de-DE", "en-US"])
 def test_functions_in_cells(locale: str, service: Process, tmp_path: Path) -> None:
     answer = office.carry_out(
@@ -129,7 +96,7 @@ def test_functions_in_cells(locale: str, service: Process, tmp_path: Path) -> No
     assert 381 < cells["A8"]["value"] < 390
 
 
-def test_a_selection_by_one_request(relay: str, service: Process, tmp_path: Path) -> None:
+def test_a_selection_by_one_request(service: Process, tmp_path: Path) -> None:
     """The address of the workbook's own cell is used, its last slash left away."""
     texts = ["M24x1.5-6g", "", "M24x1,5-6g", "3/4-16 UNF-2A"]
     answer = office.carry_out(
@@ -138,13 +105,13 @@ def test_a_selection_by_one_request(relay: str, service: Process, tmp_path: Path
         only=["Help"],
         vba=module_for(f"http://127.0.0.1:{free_port()}", tmp_path),
         edits=[
-            ("Quotes", "C2", f"{relay}/"),
+            ("Quotes", "C2", f"{service.url}/"),
             *(("Quotes", f"AM{row}", text) for row, text in enumerate(texts, 40)),
         ],
         calls=[call("AddressUsed"), call("FillFromSelection")],
         new_sheet="A1:AZ5",
     )
-    assert answer["calls"][0] == {"value": relay}
+    assert answer["calls"][0] == {"value": service.url}
     table = answer["new_sheet"]
     header = [cell["text"] for cell in table[0]]
     rows = [dict(zip(header, row, strict=True)) for row in table[1:4]]
