@@ -94,6 +94,20 @@ def test_what_is_excepted_really_differs(row: Row) -> None:
     assert computed(row, "table") != float(row["value_in"])
 
 
+def test_the_basis_says_how_many_are_met() -> None:
+    """The counts in the answer's ``basis`` are those of the published values here."""
+    found = rows()
+    met = len(found) - len(NOT_BY_TABLE)
+    examples = [row for row in found if B130_EXAMPLES in row["source"]]
+    older = [row for row in found if B130_EXAMPLES not in row["source"]]
+    by_b130 = sum(computed(row, "b130") == float(row["value_in"]) for row in older)
+    told = {rule: thread("3/4-16 UNF", "2A", rule).basis for rule in ("table", "b130", "exact")}
+    assert f"{met} of {len(found)} published" in told["table"]
+    assert f"{met} of {len(found)} published" in told["exact"]
+    assert f"{len(examples)} of {len(examples)} published worked" in told["b130"]
+    assert f"{by_b130} of {len(older)} values" in told["b130"]
+
+
 def test_unr_limit_is_the_reference_value_of_un() -> None:
     """15/16-20 UNEF-2A and the UNREF thread of the same size share the printed UNR minor 0.8766.
 
