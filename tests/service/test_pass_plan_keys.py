@@ -226,3 +226,15 @@ def test_neck_that_is_not_given_clears_the_crests(http: FlaskClient) -> None:
     for keys in (SPINDLE, {**SPINDLE, "axial_shift": True}, {**NUT, "cutter_diameter": 6}):
         clear = planned(http, keys)["clearances"]
         assert clear["neck_clearance"] >= 0.1
+
+
+@pytest.mark.parametrize("depth", [1.1e-5, 1e-6, 0.005])
+def test_a_depth_of_a_pass_that_would_take_thousands_is_refused(
+    depth: float, http: FlaskClient
+) -> None:
+    """A mistake in a number must not keep a worker for seconds."""
+    answer = http.post("/v1/pass-plan", json={**SCREW, "depth_of_a_pass": depth})
+    assert answer.status_code == 422
+    (fault,) = answer.json["errors"]
+    assert fault["parameter"] == "depth_of_a_pass"
+    assert "at most 100 passes" in fault["accepted"]

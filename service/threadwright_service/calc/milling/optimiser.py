@@ -11,6 +11,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
+from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.division import (
     Division,
     Given,
@@ -29,7 +30,8 @@ from threadwright_service.calc.milling.load import mean_power_kw
 
 MORE_PASSES: Final = 8
 """How many passes above the least are looked at."""
-
+MOST_PASSES: Final = 100
+"""As many as may be asked for; more are no plan but a mistake in a number."""
 
 PassTime = Callable[[float, float], float]
 """Time of a pass [s] from its depth [mm] and the feed a tooth on the surface made [mm]."""
@@ -65,18 +67,45 @@ def fastest(
         passes the chip would be thicker, but more would hang on one pass than practice dares. A
         given feed that breaks a limit at any number of passes gets the number that practice takes.
 
+    Raises
+    ------
+    OutOfRangeError
+        If the depth of a pass asks for more passes than :data:`MOST_PASSES`.
+
     Notes
     -----
     Source: derivation, see the module's text.
     """
     limits = _with_speed_for_feed(cut, depth_mm, limits, given)
-    least = practice_passes(depth_mm=depth_mm, depth_of_a_pass_mm=limits.depth_of_a_pass_mm)
+    least = _least_passes(depth_mm, limits, given)
     if given.first_pass_share_ratio is not None and given.first_pass_share_ratio < 1:
         least = max(least, 2)
     best = _of_counts(cut, depth_mm, limits, given, pass_time_s, least)
     if best.chip_reached_ratio < 1 and given.feed_per_tooth_mm is None and not given.keeps_speed:
         best = _with_slower_spindle(cut, limits, best)
     return best if given.keeps_speed else _within_power(cut, limits, best)
+
+
+def _least_passes(depth_mm: float, limits: PassLimits, given: Given) -> int:
+    """The smallest number of passes that is looked at, as long as a shop would cut so many.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the depth of a pass asks for more than :data:`MOST_PASSES`.
+    """
+    least = practice_passes(depth_mm=depth_mm, depth_of_a_pass_mm=limits.depth_of_a_pass_mm)
+    counted = given.passes is None and given.infeed != "list"
+    if counted and least > MOST_PASSES:
+        raise OutOfRangeError(
+            f"passes of {limits.depth_of_a_pass_mm:.3g} mm would take {least} for a depth of "
+            f"{depth_mm:.3f} mm",
+            parameter="depth_of_a_pass",
+            value=limits.depth_of_a_pass_mm,
+            accepted=f"a depth of a pass that leaves at most {MOST_PASSES} passes: about "
+            f"{depth_mm / MOST_PASSES:.2g} mm and more",
+        )
+    return least
 
 
 def _with_speed_for_feed(
