@@ -23,7 +23,7 @@ from threadwright_service.calc.cutting.speed_and_feed import (
 )
 from threadwright_service.calc.cutting.starting_values import drill_feed_mm, starting_condition
 from threadwright_service.calc.cutting.tool_life import life_exponents, life_ratio
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.units import M_PER_FT, MM_PER_IN
 
 Inputs = dict[str, str]

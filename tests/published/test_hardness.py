@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from threadwright_service.calc.measurement.hardness import convert
-from threadwright_service.calc.measurement.hardness_tables import hardness_tables
+from threadwright_service.calc.measurement.hardness.hardness import convert
+from threadwright_service.calc.measurement.hardness.hardness_tables import hardness_tables
 
 COLUMNS = {
     "HRC": "HRC",

@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 
 from threadwright_service.calc.rounding import half_up
-from threadwright_service.calc.threads import iso_965_1_tolerances as tolerances
-from threadwright_service.calc.threads.iso_965_1_engagement import engagement
 from threadwright_service.calc.threads.limits import thread_limits
+from threadwright_service.calc.threads.metric import iso_965_1_tolerances as tolerances
+from threadwright_service.calc.threads.metric.iso_965_1_engagement import engagement
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 
 Row = dict[str, str]

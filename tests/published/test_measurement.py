@@ -17,20 +17,20 @@ from typing import Final
 import pytest
 
 from support.sample_threads import ISO_FORM, WHITWORTH_FORM, thread, trapezoid
-from threadwright_service.calc.measurement.coating import FLANK_FACTOR
-from threadwright_service.calc.measurement.functional_size import angle_effect_mm
-from threadwright_service.calc.measurement.gauge import GaugeLimits
-from threadwright_service.calc.measurement.gauge_limits import gauge_limits
-from threadwright_service.calc.measurement.groove import BareThread, Groove, groove_of
-from threadwright_service.calc.measurement.iso_1502 import gauge_row
-from threadwright_service.calc.measurement.iso_4042 import (
+from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
+from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
+from threadwright_service.calc.measurement.gauges.iso_1502 import gauge_row
+from threadwright_service.calc.measurement.treatments.coating import FLANK_FACTOR
+from threadwright_service.calc.measurement.treatments.functional_size import angle_effect_mm
+from threadwright_service.calc.measurement.treatments.iso_4042 import (
     LengthOfCoating,
     smallest_deviation_um,
     thickness_that_fits_um,
 )
-from threadwright_service.calc.measurement.measuring_force import flattening_mm
-from threadwright_service.calc.measurement.reading import pitch_diameter_from_reading
-from threadwright_service.calc.measurement.wires import (
+from threadwright_service.calc.measurement.wires.groove import BareThread, Groove, groove_of
+from threadwright_service.calc.measurement.wires.measuring_force import flattening_mm
+from threadwright_service.calc.measurement.wires.reading import pitch_diameter_from_reading
+from threadwright_service.calc.measurement.wires.wires import (
     BEST_WIRE,
     LEAD_CORRECTION,
     OVER_WIRES,

@@ -17,19 +17,14 @@ from pathlib import Path
 import pytest
 
 from threadwright_service.calc.rounding import half_even
-from threadwright_service.calc.threads import (
-    asme_b1_5,
-    asme_b1_8,
-    asme_b1_9,
-    asme_b1_20_1,
-    bs_84,
-    iso_7_1,
-    iso_228_1,
-    iso_2904,
-)
+from threadwright_service.calc.threads.acme import asme_b1_5, asme_b1_8
+from threadwright_service.calc.threads.buttress import asme_b1_9
 from threadwright_service.calc.threads.designation import tidied
+from threadwright_service.calc.threads.pipe import asme_b1_20_1, iso_7_1, iso_228_1
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
+from threadwright_service.calc.threads.trapezoidal import iso_2904
+from threadwright_service.calc.threads.whitworth import bs_84
 
 Row = dict[str, str]
 FILE = Path(__file__).parent / "data" / "other_limits.csv"

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from threadwright_service.calc.measurement.drill_series import DrillSeries, drill_sizes
-from threadwright_service.calc.measurement.thread_percentage import (
+from threadwright_service.calc.measurement.holes.drill_series import DrillSeries, drill_sizes
+from threadwright_service.calc.measurement.holes.thread_percentage import (
     hole_for_percentage_mm,
     thread_percentage_of_hole,
 )

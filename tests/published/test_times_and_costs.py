@@ -15,12 +15,12 @@ from pathlib import Path
 
 import pytest
 
-from threadwright_service.calc.times.break_even import WayCost, break_even, total_cost
-from threadwright_service.calc.times.cost import cheapest_tool_life_min
-from threadwright_service.calc.times.hole_operations import length_over_feed_min
-from threadwright_service.calc.times.learning import cumulative_ratio
-from threadwright_service.calc.times.motion import centripetal_acceleration_m_per_s2
-from threadwright_service.calc.times.ramps import cruise_speed_per_s
+from threadwright_service.calc.times.comparing.break_even import WayCost, break_even, total_cost
+from threadwright_service.calc.times.lot.cost import cheapest_tool_life_min
+from threadwright_service.calc.times.lot.learning import cumulative_ratio
+from threadwright_service.calc.times.motion.motion import centripetal_acceleration_m_per_s2
+from threadwright_service.calc.times.motion.ramps import cruise_speed_per_s
+from threadwright_service.calc.times.operations.hole_operations import length_over_feed_min
 
 Row = dict[str, str]
 Inputs = dict[str, str]

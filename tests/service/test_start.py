@@ -18,7 +18,7 @@ SERVICE = Path(api.__file__).parents[2]
 LATER = (
     "threadwright_service.calc.milling",
     "threadwright_service.calc.times",
-    "threadwright_service.calc.threads.bs_84",
+    "threadwright_service.calc.threads.whitworth.bs_84",
     "threadwright_service.app.pictures",
     "threadwright_service.app.openapi",
 )

@@ -7,10 +7,13 @@ from typing import Any
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
-from threadwright_service.calc.measurement.correction_readings import Instrument, instrument_for
-from threadwright_service.calc.measurement.correction_result import SizeCorrection
-from threadwright_service.calc.measurement.gauge_steps import correction_by_gauge
-from threadwright_service.calc.measurement.size_correction import size_correction
+from threadwright_service.calc.measurement.correction.correction_readings import (
+    Instrument,
+    instrument_for,
+)
+from threadwright_service.calc.measurement.correction.correction_result import SizeCorrection
+from threadwright_service.calc.measurement.correction.size_correction import size_correction
+from threadwright_service.calc.measurement.gauges.gauge_steps import correction_by_gauge
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.schemas.correction import SizeCorrectionRequest
 

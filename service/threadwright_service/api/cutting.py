@@ -22,7 +22,7 @@ from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.materials import brinell_of, find_material
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.errors import REFUSALS, MissingInputError
-from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.schemas.cutting import CuttingDataRequest
 from threadwright_service.schemas.quantities import LENGTH
 

@@ -8,7 +8,7 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.measurement.hardness import HardnessConversion, convert
+from threadwright_service.calc.measurement.hardness.hardness import HardnessConversion, convert
 from threadwright_service.schemas.hardness import HardnessRequest
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.errors import REFUSALS
-from threadwright_service.calc.measurement.drill_series import ALL_SERIES
-from threadwright_service.calc.measurement.thread_hole import thread_hole
-from threadwright_service.calc.measurement.thread_hole_result import ThreadHole
+from threadwright_service.calc.measurement.holes.drill_series import ALL_SERIES
+from threadwright_service.calc.measurement.holes.thread_hole import thread_hole
+from threadwright_service.calc.measurement.holes.thread_hole_result import ThreadHole
 from threadwright_service.schemas.holes import ThreadHoleRequest
 
 

@@ -30,15 +30,15 @@ from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.errors import REFUSALS, CalcError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
 from threadwright_service.calc.jobs.tool_wear import note_wear
-from threadwright_service.calc.measurement.gauge_limits import gauge_limits
-from threadwright_service.calc.measurement.thread_hole import thread_hole
-from threadwright_service.calc.measurement.wire_measurement import wire_measurement
-from threadwright_service.calc.milling.other_hand import path_of_hand
-from threadwright_service.calc.milling.plan import pass_plan
-from threadwright_service.calc.milling.plan_record import PassPlan
+from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
+from threadwright_service.calc.measurement.holes.thread_hole import thread_hole
+from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
+from threadwright_service.calc.milling.path.other_hand import path_of_hand
+from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
+from threadwright_service.calc.times.comparing.ways import Way
 from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
-from threadwright_service.calc.times.ways import Way
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.jobs import JobSheetResponse, OtherHand
 from threadwright_service.schemas.times import JobSheetRequest

@@ -7,12 +7,12 @@ from typing import Any
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.threads import THREAD_KEYS, thread_of
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
-from threadwright_service.calc.measurement.gauge import GaugeLimits
-from threadwright_service.calc.measurement.gauge_limits import gauge_limits
-from threadwright_service.calc.measurement.groove import BareThread
+from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
+from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.uncertainty import MeasuringErrors
-from threadwright_service.calc.measurement.wire_measurement import wire_measurement
-from threadwright_service.calc.measurement.wire_result import WireMeasurement
+from threadwright_service.calc.measurement.wires.groove import BareThread
+from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
+from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.schemas.measurement import (
     BareThreadKeys,

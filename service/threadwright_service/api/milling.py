@@ -12,16 +12,16 @@ from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import CuttingCondition, starting_condition
 from threadwright_service.calc.cutting.tool_life import life_exponents
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, CalcError, MissingInputError
-from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.cutting_limits import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
+from threadwright_service.calc.milling.geometry.usual_neck import THINNEST_RATIO, stoutest_neck_mm
+from threadwright_service.calc.milling.plan.cutting_limits import (
     CuttingLimits,
     limits_for_life,
     limits_of_condition,
 )
-from threadwright_service.calc.milling.plan import pass_plan
-from threadwright_service.calc.milling.plan_record import PassPlan
-from threadwright_service.calc.milling.start_diameter import start_diameter_mm
-from threadwright_service.calc.milling.usual_neck import THINNEST_RATIO, stoutest_neck_mm
+from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.milling import PassPlanRequest

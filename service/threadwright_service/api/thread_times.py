@@ -12,13 +12,16 @@ from threadwright_service.api.operation import Request
 from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.errors import MissingInputError
 from threadwright_service.calc.jobs.thread_time import thread_milling_of
-from threadwright_service.calc.milling.cutter import Machine
-from threadwright_service.calc.milling.plan import pass_plan
+from threadwright_service.calc.milling.geometry.cutter import Machine
+from threadwright_service.calc.milling.plan.plan import pass_plan
 from threadwright_service.calc.threads.thread import ThreadLimits
-from threadwright_service.calc.times.bench_operations import FixedTime
-from threadwright_service.calc.times.common_case import milled_thread
-from threadwright_service.calc.times.thread_milling import ThreadMilling
-from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
+from threadwright_service.calc.times.comparing.common_case import milled_thread
+from threadwright_service.calc.times.operations.bench_operations import FixedTime
+from threadwright_service.calc.times.operations.thread_milling import ThreadMilling
+from threadwright_service.calc.times.operations.thread_operations import (
+    SinglePointThreading,
+    Tapping,
+)
 from threadwright_service.schemas.milling import PassPlanRequest
 from threadwright_service.schemas.quantities import LENGTH, Unit
 

@@ -19,28 +19,28 @@ from threadwright_service.api.thread_times import (
     thread_to_time,
 )
 from threadwright_service.calc.errors import REFUSALS, CalcError
-from threadwright_service.calc.milling.cutter import Machine
-from threadwright_service.calc.times.common_case import (
+from threadwright_service.calc.milling.geometry.cutter import Machine
+from threadwright_service.calc.times.comparing.common_case import (
     PartKeys,
     left_untimed,
     milled_thread,
     thread_operations,
 )
-from threadwright_service.calc.times.comparisons import (
+from threadwright_service.calc.times.comparing.comparisons import (
     THREADS,
     fewer_passes,
     other_feed,
     other_holding,
     other_thread,
 )
+from threadwright_service.calc.times.comparing.ways import Way
 from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
-from threadwright_service.calc.times.machine_motion import MachineMotion, machine_motion
-from threadwright_service.calc.times.operation_time import Operation as PartOperation
-from threadwright_service.calc.times.operations import operation_of
-from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_milling import ThreadMilling
-from threadwright_service.calc.times.thread_operations import SinglePointThreading
-from threadwright_service.calc.times.ways import Way
+from threadwright_service.calc.times.lot.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion, machine_motion
+from threadwright_service.calc.times.operations.operation_time import Operation as PartOperation
+from threadwright_service.calc.times.operations.operations import operation_of
+from threadwright_service.calc.times.operations.thread_milling import ThreadMilling
+from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
 from threadwright_service.schemas.times import CycleTimeRequest
 
 _PART_KEYS: Final = tuple(field.name for field in fields(PartKeys) if field.name != "side")

@@ -7,9 +7,9 @@ from typing import Any
 from threadwright_service.api.operation import Request
 from threadwright_service.api.presentation import present
 from threadwright_service.calc.errors import MissingInputError
-from threadwright_service.calc.measurement.coating import before_coating, coated_fit
-from threadwright_service.calc.measurement.functional_size import functional_size
-from threadwright_service.calc.measurement.heat_treatment import before_heat_treatment
+from threadwright_service.calc.measurement.treatments.coating import before_coating, coated_fit
+from threadwright_service.calc.measurement.treatments.functional_size import functional_size
+from threadwright_service.calc.measurement.treatments.heat_treatment import before_heat_treatment
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.schemas.quantities import Unit
 

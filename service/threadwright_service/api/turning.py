@@ -11,15 +11,15 @@ from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError
-from threadwright_service.calc.milling.cutter import Machine
-from threadwright_service.calc.milling.start_diameter import start_diameter_mm
-from threadwright_service.calc.milling.turned_thread import (
+from threadwright_service.calc.milling.geometry.cutter import Machine
+from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
+from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.times.motion.machine_motion import machine_motion
+from threadwright_service.calc.turning.turned_thread import (
     TurnedThread,
     TurningTool,
     turned_thread,
 )
-from threadwright_service.calc.threads.thread import ThreadLimits
-from threadwright_service.calc.times.machine_motion import machine_motion
 from threadwright_service.schemas.turning import TurningPlanRequest
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from threadwright_service.calc.measurement.hardness_tables import SCALES, TABLES, materials
+from threadwright_service.calc.measurement.hardness.hardness_tables import SCALES, TABLES, materials
 from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import Choice, Number
 

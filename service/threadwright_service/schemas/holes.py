@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from threadwright_service.calc.measurement.drill_series import ALL_SERIES
-from threadwright_service.calc.measurement.thread_hole_result import PROCESSES
-from threadwright_service.calc.measurement.thread_percentage import (
+from threadwright_service.calc.measurement.holes.drill_series import ALL_SERIES
+from threadwright_service.calc.measurement.holes.thread_hole_result import PROCESSES
+from threadwright_service.calc.measurement.holes.thread_percentage import (
     CONVENTIONS,
     LARGEST_PERCENTAGE,
 )

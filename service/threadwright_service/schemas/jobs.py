@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from threadwright_service.calc.cutting.result import CuttingData
-from threadwright_service.calc.measurement.gauge import GaugeLimits
-from threadwright_service.calc.measurement.thread_hole_result import ThreadHole
-from threadwright_service.calc.measurement.wire_result import WireMeasurement
-from threadwright_service.calc.milling.path import CentrePath
-from threadwright_service.calc.milling.plan_record import PassPlan
+from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
+from threadwright_service.calc.measurement.holes.thread_hole_result import ThreadHole
+from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
+from threadwright_service.calc.milling.path.path import CentrePath
+from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.times.cycle_time import CycleTime
 from threadwright_service.schemas.base import ResponseSchema

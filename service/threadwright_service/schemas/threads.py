@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from threadwright_service.calc.measurement.coating import BeforeCoating, CoatedFit
-from threadwright_service.calc.measurement.functional_size import FunctionalSize
-from threadwright_service.calc.measurement.heat_treatment import BeforeHeatTreatment
+from threadwright_service.calc.measurement.treatments.coating import BeforeCoating, CoatedFit
+from threadwright_service.calc.measurement.treatments.functional_size import FunctionalSize
+from threadwright_service.calc.measurement.treatments.heat_treatment import BeforeHeatTreatment
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
 from threadwright_service.schemas.compound_fields import Record
 from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text, WireField

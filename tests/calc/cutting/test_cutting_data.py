@@ -27,7 +27,7 @@ from threadwright_service.calc.errors import (
     MissingInputError,
     OutOfRangeError,
 )
-from threadwright_service.calc.milling.cutter import Cutter, Machine
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.trail import Trail
 
 STAINLESS = find_material(name="17-4PH", hardness=42, hardness_scale="HRC")

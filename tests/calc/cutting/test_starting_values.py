@@ -15,7 +15,7 @@ from threadwright_service.calc.cutting.starting_values import (
     starting_condition,
 )
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.trail import Trail
 
 OPERATIONS: tuple[Operation, ...] = (

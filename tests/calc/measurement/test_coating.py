@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from support.groove_model import Screw, ball_centre
 from support.sample_threads import ISO_FORM, m10_6g, m10_6h, trapezoid, unc_3_4_2a
 from threadwright_service.calc.errors import InfeasibleError, NotTabulatedError, OutOfRangeError
-from threadwright_service.calc.measurement.coating import (
+from threadwright_service.calc.measurement.treatments.coating import (
     before_coating,
     coated_fit,
     flank_factor_ratio,
 )
-from threadwright_service.calc.measurement.iso_4042 import (
+from threadwright_service.calc.measurement.treatments.iso_4042 import (
     SERIES_UM,
     length_group,
     smallest_deviation_um,

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRangeError
-from threadwright_service.calc.measurement.drift import WINDOW, drift_of, student_t_ratio
-from threadwright_service.calc.measurement.pre_control import (
+from threadwright_service.calc.measurement.correction.drift import WINDOW, drift_of, student_t_ratio
+from threadwright_service.calc.measurement.correction.pre_control import (
     Zone,
     advice,
     is_qualified,

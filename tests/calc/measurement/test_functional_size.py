@@ -22,18 +22,18 @@ from support.sample_threads import (
 )
 from threadwright_service.calc.errors import CalcError, InfeasibleError, MissingInputError
 from threadwright_service.calc.errors import OutOfRangeError as OutOfRange
-from threadwright_service.calc.measurement.functional_size import (
+from threadwright_service.calc.measurement.treatments.functional_size import (
     AngleRule,
     accumulated_pitch_error_mm,
     angle_effect_mm,
     functional_size,
     pitch_effect_mm,
 )
-from threadwright_service.calc.measurement.groove import BareThread, groove_of
-from threadwright_service.calc.measurement.heat_treatment import (
+from threadwright_service.calc.measurement.treatments.heat_treatment import (
     before_heat_treatment,
     heat_treatment_change,
 )
+from threadwright_service.calc.measurement.wires.groove import BareThread, groove_of
 from threadwright_service.calc.threads.thread import Side, ThreadForm, ThreadLimits
 from threadwright_service.calc.trail import Trail
 

@@ -11,14 +11,15 @@ from hypothesis import strategies as st
 
 from support.sample_threads import ISO_FORM, m10_6g, m10_6h, stub_acme_3_2, thread, unc_3_4_2a
 from threadwright_service.calc.errors import InfeasibleError, NotTabulatedError
-from threadwright_service.calc.measurement.asme_b1_2 import asme_gauges, x_tolerances
-from threadwright_service.calc.measurement.gauge_limits import gauge_limits
-from threadwright_service.calc.measurement.groove import PACKAGE
-from threadwright_service.calc.measurement.iso_1502 import gauge_row, iso_1502_gauges
+from threadwright_service.calc.measurement.gauges.asme_b1_2 import asme_gauges, x_tolerances
+from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
+from threadwright_service.calc.measurement.gauges.iso_1502 import gauge_row, iso_1502_gauges
 from threadwright_service.calc.tables import load
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import DiameterLimits, Side, Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
+
+GAUGES = "threadwright_service.calc.measurement.gauges"
 
 
 def m10(tolerance_um: int, side: Side, deviation_um: int = 0) -> ThreadLimits:
@@ -100,7 +101,9 @@ class TestIso1502:
 
     def test_rows_join_and_grow(self) -> None:
         for kind in ("plug", "ring"):
-            rows = list(load(PACKAGE, f"tables/iso_1502_{kind}"))
+            rows = list(
+                load("threadwright_service.calc.measurement.gauges", f"tables/iso_1502_{kind}")
+            )
             for before, after in itertools.pairwise(rows):
                 assert before["to_um"] == after["over_um"]
                 for column in ("T_um", "Z_um", "W_GO_um", "W_NG_um"):

@@ -17,8 +17,8 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.measurement.hardness import brinell, convert
-from threadwright_service.calc.measurement.hardness_tables import (
+from threadwright_service.calc.measurement.hardness.hardness import brinell, convert
+from threadwright_service.calc.measurement.hardness.hardness_tables import (
     SCALES,
     Line,
     hardness_tables,

@@ -6,9 +6,9 @@ import pytest
 
 from support.sample_threads import m10_6g, m10_6h
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.measurement.functional_size import functional_size
 from threadwright_service.calc.measurement.plausible_size import check_plausible
-from threadwright_service.calc.measurement.wire_measurement import wire_measurement
+from threadwright_service.calc.measurement.treatments.functional_size import functional_size
+from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
 
 
 @pytest.mark.parametrize("measured_mm", [102.285, 1.02285, 8.928, 0.40270, 0.001])

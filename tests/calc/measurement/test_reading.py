@@ -13,8 +13,6 @@ from support.groove_model import Screw, ball_centre
 from support.sample_threads import m10_6g, m10_6h, unc_3_4_2a
 from threadwright_service.calc.errors import AmbiguousError, InfeasibleError, OutOfRangeError
 from threadwright_service.calc.measurement.acceptance import acceptance, verdict
-from threadwright_service.calc.measurement.groove import BareThread, Groove
-from threadwright_service.calc.measurement.reading import pitch_diameter_from_reading
 from threadwright_service.calc.measurement.uncertainty import (
     MeasuringErrors,
     reading_at_reference_mm,
@@ -22,8 +20,10 @@ from threadwright_service.calc.measurement.uncertainty import (
     temperature_correction_mm,
     uncertainty_budget,
 )
-from threadwright_service.calc.measurement.wire_measurement import wire_measurement
-from threadwright_service.calc.measurement.wires import Setup
+from threadwright_service.calc.measurement.wires.groove import BareThread, Groove
+from threadwright_service.calc.measurement.wires.reading import pitch_diameter_from_reading
+from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
+from threadwright_service.calc.measurement.wires.wires import Setup
 from threadwright_service.calc.threads.thread import Span
 from threadwright_service.calc.trail import Trail
 

@@ -19,9 +19,12 @@ from threadwright_service.calc.errors import (
     NotTabulatedError,
     OutOfRangeError,
 )
-from threadwright_service.calc.measurement.correction_result import SizeCorrection
-from threadwright_service.calc.measurement.gauge_steps import GaugeResult, correction_by_gauge
-from threadwright_service.calc.measurement.size_correction import size_correction
+from threadwright_service.calc.measurement.correction.correction_result import SizeCorrection
+from threadwright_service.calc.measurement.correction.size_correction import size_correction
+from threadwright_service.calc.measurement.gauges.gauge_steps import (
+    GaugeResult,
+    correction_by_gauge,
+)
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import pytest
 
 from support.sixty_degree_thread import sixty_degree_thread
-from threadwright_service.calc.measurement.size_correction import size_correction
+from threadwright_service.calc.measurement.correction.size_correction import size_correction
 from threadwright_service.calc.threads.thread import ThreadLimits
 
 SCREW = sixty_degree_thread(

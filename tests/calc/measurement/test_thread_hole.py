@@ -19,16 +19,16 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.measurement.drill_series import (
+from threadwright_service.calc.measurement.holes.drill_series import (
     ALL_SERIES,
     DrillSeries,
     drill_sizes,
     nearest_drills,
     series_named,
 )
-from threadwright_service.calc.measurement.thread_hole import thread_hole
-from threadwright_service.calc.measurement.thread_hole_result import Process
-from threadwright_service.calc.measurement.thread_percentage import (
+from threadwright_service.calc.measurement.holes.thread_hole import thread_hole
+from threadwright_service.calc.measurement.holes.thread_hole_result import Process
+from threadwright_service.calc.measurement.holes.thread_percentage import (
     Convention,
     depth_ratio,
     hole_for_percentage_mm,

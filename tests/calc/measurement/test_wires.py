@@ -27,16 +27,16 @@ from threadwright_service.calc.errors import (
     MissingInputError,
     OutOfRangeError,
 )
-from threadwright_service.calc.measurement.groove import BareThread, Groove, groove_of
-from threadwright_service.calc.measurement.measuring_force import (
+from threadwright_service.calc.measurement.wires.groove import BareThread, Groove, groove_of
+from threadwright_service.calc.measurement.wires.measuring_force import (
     crossed_cylinders_approach_mm,
     flattening_mm,
     measuring_force,
 )
-from threadwright_service.calc.measurement.pins import choose_pins
-from threadwright_service.calc.measurement.wire_measurement import wire_measurement
-from threadwright_service.calc.measurement.wire_result import WireMeasurement
-from threadwright_service.calc.measurement.wires import (
+from threadwright_service.calc.measurement.wires.pins import choose_pins
+from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
+from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
+from threadwright_service.calc.measurement.wires.wires import (
     WireRange,
     lead_correction_quadratic_mm,
     wire_range,
@@ -227,7 +227,7 @@ class TestLeadCorrection:
         assert 0 < outside.lead_correction_mm < quadratic < inside.lead_correction_mm
 
     def test_quadratic_alone(self) -> None:
-        from threadwright_service.calc.measurement.wires import Setup
+        from threadwright_service.calc.measurement.wires.wires import Setup
 
         setup = Setup(method="three-wire", wire_diameter_mm=1.0, opposite_wire_diameter_mm=1.0)
         of = Groove(

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 from support.groove_model import Screw, ball_centre, wire_centre
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
-from threadwright_service.calc.measurement.groove import (
+from threadwright_service.calc.measurement.wires.groove import (
     BareThread,
     Groove,
     check_lead_angle,
     groove_of,
 )
-from threadwright_service.calc.measurement.wires import wire_range
-from threadwright_service.calc.measurement.wires_exact import (
+from threadwright_service.calc.measurement.wires.wires import wire_range
+from threadwright_service.calc.measurement.wires.wires_exact import (
     pitch_diameter_of_centre,
     seat,
     simple_centre_height_mm,

@@ -10,23 +10,23 @@ import pytest
 
 from support import sample_threads
 from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.milling.clearance import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter
+from threadwright_service.calc.milling.geometry.groove import ThreadGroove, groove_of
+from threadwright_service.calc.milling.path.clearance import (
     Clearances,
     blind_hole_depth,
     check_clearances,
 )
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.direction import Milling
-from threadwright_service.calc.milling.groove import ThreadGroove, groove_of
-from threadwright_service.calc.milling.heights import (
+from threadwright_service.calc.milling.path.direction import Milling
+from threadwright_service.calc.milling.path.heights import (
     AXIAL_CLEARANCE_MM,
     depth_below_blank_mm,
     heights_of,
     run_out_allowance_mm,
     tooth_half_width_mm,
 )
-from threadwright_service.calc.milling.path import PathSetting, path_setting
-from threadwright_service.calc.milling.path_elements import points_of
+from threadwright_service.calc.milling.path.path import PathSetting, path_setting
+from threadwright_service.calc.milling.path.path_elements import points_of
 from threadwright_service.calc.threads.thread import Hand, Side
 from threadwright_service.calc.trail import Trail
 

@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.deflection import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.loads.deflection import (
     bending_compliance_um_per_n,
     caution_slender,
     runout_shift_mm,

@@ -16,21 +16,21 @@ from hypothesis import strategies as st
 
 from support import dense_sweep, sample_threads
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.depth import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter
+from threadwright_service.calc.milling.geometry.depth import (
     equivalent_nose_flat_mm,
     groove_depth_mm,
     nominal_root_diameter_mm,
     pitch_diameter_of_root_mm,
 )
-from threadwright_service.calc.milling.groove import (
+from threadwright_service.calc.milling.geometry.groove import (
     ThreadGroove,
     cutter_flank_angles_deg,
     groove_of,
     pitch_diameter_aim_mm,
 )
-from threadwright_service.calc.milling.nose import NoseCheck, check_nose, root_limits
-from threadwright_service.calc.milling.over_cut import compensated_root_diameter_mm
+from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose, root_limits
+from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
 from threadwright_service.calc.threads.thread import NO_LIMIT, Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
 

@@ -12,7 +12,7 @@ import math
 import numpy as np
 import pytest
 
-from threadwright_service.calc.milling.direction import Milling, direction_of
+from threadwright_service.calc.milling.path.direction import Milling, direction_of
 from threadwright_service.calc.threads.thread import Hand, Side
 
 CASES = list(

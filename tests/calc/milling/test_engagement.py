@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
-from threadwright_service.calc.milling import engagement
+from threadwright_service.calc.milling.loads import engagement
 from threadwright_service.calc.trail import Trail
 
 

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from support import dense_sweep
-from threadwright_service.calc.milling.envelope import (
+from threadwright_service.calc.milling.geometry.envelope import (
     NOT_CUT_MM,
     Arc,
     HalfProfile,

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.axial_shift import axial_shifts_mm
-from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
-from threadwright_service.calc.milling.infeed import (
+from threadwright_service.calc.milling.geometry.section import ToothProfile
+from threadwright_service.calc.milling.infeed.axial_shift import axial_shifts_mm
+from threadwright_service.calc.milling.infeed.infeed import (
     equal_area_mm,
     equal_depth_mm,
     equal_force_mm,
@@ -21,7 +21,7 @@ from threadwright_service.calc.milling.infeed import (
     listed_mm,
     with_skim_mm,
 )
-from threadwright_service.calc.milling.section import ToothProfile
+from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
 
 SHARP = ToothProfile(
     nose_flat_mm=0, nose_radius_mm=0, first_flank_angle_deg=30, second_flank_angle_deg=30

@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.groove import ThreadGroove
-from threadwright_service.calc.milling.leftovers import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter
+from threadwright_service.calc.milling.geometry.groove import ThreadGroove
+from threadwright_service.calc.milling.path.leftovers import (
     Leftovers,
     leftovers_of,
     run_out_angles,
     scallop_mm,
 )
-from threadwright_service.calc.milling.path import PathSetting, path_setting
-from threadwright_service.calc.milling.path_elements import points_of
+from threadwright_service.calc.milling.path.path import PathSetting, path_setting
+from threadwright_service.calc.milling.path.path_elements import points_of
 from threadwright_service.calc.threads.thread import Side
 from threadwright_service.calc.trail import Trail
 

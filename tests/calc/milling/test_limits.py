@@ -10,11 +10,12 @@ import pytest
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.cutting_limits import CuttingLimits, limits_of_condition
-from threadwright_service.calc.milling.deflection import stiffness
-from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
-from threadwright_service.calc.milling.limits import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.geometry.section import ToothProfile
+from threadwright_service.calc.milling.loads.deflection import stiffness
+from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits, limits_of_condition
+from threadwright_service.calc.milling.plan.limits import (
     PassLimits,
     engagement_within_rad,
     feed_limits_mm,
@@ -23,7 +24,6 @@ from threadwright_service.calc.milling.limits import (
     practice_depth_mm,
     practice_passes,
 )
-from threadwright_service.calc.milling.section import ToothProfile
 from threadwright_service.calc.trail import Trail
 
 CUT = ThreadCut(

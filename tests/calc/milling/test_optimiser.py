@@ -22,12 +22,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
-from threadwright_service.calc.milling.division import Division, Given, divide
-from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
-from threadwright_service.calc.milling.limits import PassLimits, feed_limits_mm
-from threadwright_service.calc.milling.load import mean_power_kw
-from threadwright_service.calc.milling.optimiser import fastest
-from threadwright_service.calc.milling.section import ToothProfile
+from threadwright_service.calc.milling.geometry.section import ToothProfile
+from threadwright_service.calc.milling.infeed.division import Division, Given, divide
+from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.load import mean_power_kw
+from threadwright_service.calc.milling.plan.limits import PassLimits, feed_limits_mm
+from threadwright_service.calc.milling.plan.optimiser import fastest
 
 TOOTH = ToothProfile(
     nose_flat_mm=0.127, nose_radius_mm=0, first_flank_angle_deg=30, second_flank_angle_deg=30

@@ -9,10 +9,10 @@ import pytest
 from support.sample_threads import m10_6g, m10_6h
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.cutting_limits import CuttingLimits
-from threadwright_service.calc.milling.other_hand import path_of_hand
-from threadwright_service.calc.milling.plan import pass_plan
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.path.other_hand import path_of_hand
+from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
+from threadwright_service.calc.milling.plan.plan import pass_plan
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 
 MACHINE = Machine(

@@ -19,25 +19,25 @@ from hypothesis import strategies as st
 
 from support import dense_sweep, sample_threads
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.depth import nominal_root_diameter_mm
-from threadwright_service.calc.milling.groove import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter
+from threadwright_service.calc.milling.geometry.depth import nominal_root_diameter_mm
+from threadwright_service.calc.milling.geometry.groove import (
     ThreadGroove,
     cutter_flank_angles_deg,
     groove_of,
 )
-from threadwright_service.calc.milling.largest_cutter import (
+from threadwright_service.calc.milling.geometry.largest_cutter import (
     check_form,
     largest_cutter_for_form,
     largest_uncorrected_cutter_mm,
 )
-from threadwright_service.calc.milling.over_cut import (
+from threadwright_service.calc.milling.geometry.over_cut import (
     SECOND_ORDER,
     compensated_root_diameter_mm,
     made_pitch_diameter_mm,
     over_cut,
 )
-from threadwright_service.calc.milling.swept_groove import swept_groove_of
+from threadwright_service.calc.milling.geometry.swept_groove import swept_groove_of
 from threadwright_service.calc.threads.thread import NO_LIMIT, Side
 from threadwright_service.calc.trail import Trail
 

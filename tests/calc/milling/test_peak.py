@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from threadwright_service.calc.milling.peak import root
+from threadwright_service.calc.milling.loads.peak import root
 
 
 def counted(function: Callable[[float], float]) -> tuple[Callable[[float], float], list[float]]:

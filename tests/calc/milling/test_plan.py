@@ -16,10 +16,10 @@ from support.dense_sweep import flat_nose, swept_half_width
 from support.sample_threads import m10_6g, m10_6h
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRangeError
-from threadwright_service.calc.milling.cutter import Cutter, Machine
-from threadwright_service.calc.milling.cutting_limits import CuttingLimits
-from threadwright_service.calc.milling.plan import pass_plan
-from threadwright_service.calc.milling.plan_record import PassPlan
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
+from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail

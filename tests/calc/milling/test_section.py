@@ -10,9 +10,9 @@ import pytest
 
 from support.numeric_tooth import NumericTooth, rounded, vee
 from threadwright_service.calc.errors import MissingInputError
-from threadwright_service.calc.milling.cutter import Cutter
-from threadwright_service.calc.milling.groove import ThreadGroove
-from threadwright_service.calc.milling.section import (
+from threadwright_service.calc.milling.geometry.cutter import Cutter
+from threadwright_service.calc.milling.geometry.groove import ThreadGroove
+from threadwright_service.calc.milling.geometry.section import (
     ToothProfile,
     removed_area_mm2,
     removed_volume_mm3,

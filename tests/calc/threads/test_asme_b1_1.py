@@ -18,10 +18,10 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.tables import document_of
-from threadwright_service.calc.threads import asme_b1_1_series as series
-from threadwright_service.calc.threads.asme_b1_1 import UNIFIED
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.threads.unified import asme_b1_1_series as series
+from threadwright_service.calc.threads.unified.asme_b1_1 import UNIFIED
 from threadwright_service.calc.trail import Trail
 
 CLASSES = ("1A", "2A", "3A", "1B", "2B", "3B")

@@ -7,9 +7,9 @@ import math
 import pytest
 
 from threadwright_service.calc.errors import CalcError, NotTabulatedError
-from threadwright_service.calc.threads import asme_b1_1, asme_b1_15
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
+from threadwright_service.calc.threads.unified import asme_b1_1, asme_b1_15
 
 unified = asme_b1_1.UNIFIED
 

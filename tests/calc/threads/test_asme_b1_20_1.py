@@ -13,7 +13,7 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import asme_b1_20_1
+from threadwright_service.calc.threads.pipe import asme_b1_20_1
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.trail import Trail

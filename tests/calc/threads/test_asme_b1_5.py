@@ -15,7 +15,7 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import asme_b1_5, asme_b1_8
+from threadwright_service.calc.threads.acme import asme_b1_5, asme_b1_8
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Trail

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from threadwright_service.calc.errors import CalcError, NotTabulatedError, UnknownDesignationError
-from threadwright_service.calc.threads import asme_b1_8
+from threadwright_service.calc.threads.acme import asme_b1_8
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail

@@ -15,9 +15,9 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import bs_84
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.threads.whitworth import bs_84
 from threadwright_service.calc.trail import Trail
 
 parse = bs_84.FAMILY.parse

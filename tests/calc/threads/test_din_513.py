@@ -12,7 +12,7 @@ from threadwright_service.calc.errors import (
     MissingInputError,
     NotTabulatedError,
 )
-from threadwright_service.calc.threads import din_513
+from threadwright_service.calc.threads.buttress import din_513
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import NO_LIMIT, ThreadLimits
 from threadwright_service.calc.trail import Trail

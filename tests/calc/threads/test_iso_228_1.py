@@ -11,7 +11,7 @@ from threadwright_service.calc.errors import (
     NotTabulatedError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import iso_228_1, whitworth_pipe
+from threadwright_service.calc.threads.pipe import iso_228_1, whitworth_pipe
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Trail

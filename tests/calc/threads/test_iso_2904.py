@@ -15,9 +15,9 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import iso_2902, iso_2903, iso_2904
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.threads.trapezoidal import iso_2902, iso_2903, iso_2904
 from threadwright_service.calc.trail import Trail
 
 

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from threadwright_service.calc.errors import NotTabulatedError
-from threadwright_service.calc.threads import iso_965_1, iso_5855
+from threadwright_service.calc.threads.metric import iso_965_1, iso_5855
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 

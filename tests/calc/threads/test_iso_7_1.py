@@ -11,7 +11,7 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.threads import iso_7_1
+from threadwright_service.calc.threads.pipe import iso_7_1
 from threadwright_service.calc.threads.registry import Fields
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail

@@ -18,16 +18,17 @@ from threadwright_service.calc.errors import (
     UnknownDesignationError,
 )
 from threadwright_service.calc.tables import document_of, load
-from threadwright_service.calc.threads import iso_261, r40
-from threadwright_service.calc.threads import iso_965_1_tolerances as tolerances
-from threadwright_service.calc.threads.iso_965_1 import ISO_METRIC
-from threadwright_service.calc.threads.iso_965_1_classes import COMMON_CLASSES, metric_class
-from threadwright_service.calc.threads.iso_965_1_engagement import engagement
+from threadwright_service.calc.threads import r40
 from threadwright_service.calc.threads.limits import thread_limits
+from threadwright_service.calc.threads.metric import iso_261
+from threadwright_service.calc.threads.metric import iso_965_1_tolerances as tolerances
+from threadwright_service.calc.threads.metric.iso_965_1 import ISO_METRIC
+from threadwright_service.calc.threads.metric.iso_965_1_classes import COMMON_CLASSES, metric_class
+from threadwright_service.calc.threads.metric.iso_965_1_engagement import engagement
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 
-PACKAGE = "threadwright_service.calc.threads"
+PACKAGE = "threadwright_service.calc.threads.metric"
 
 
 SOURCES = {

@@ -446,7 +446,7 @@ def test_no_two_families_share_a_symbol() -> None:
 
 
 def test_a_wrong_address_fails_loudly(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(registry, "FAMILY_ADDRESSES", ("asme_b1_1:STANDARD",))
+    monkeypatch.setattr(registry, "FAMILY_ADDRESSES", ("unified.asme_b1_1:STANDARD",))
     with pytest.raises(TypeError, match="is not a Family"):
         registry.families.__wrapped__()
     monkeypatch.setattr(registry, "FAMILY_ADDRESSES", ("no_such_module:FAMILY",))

@@ -10,22 +10,16 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import CalcError
-from threadwright_service.calc.threads import (
-    asme_b1_5,
-    asme_b1_8,
-    asme_b1_9,
-    asme_b1_15,
-    asme_b1_20_1,
-    bs_84,
-    din_513,
-    iso_7_1,
-    iso_228_1,
-    iso_2904,
-    iso_5855,
-)
+from threadwright_service.calc.threads.acme import asme_b1_5, asme_b1_8
+from threadwright_service.calc.threads.buttress import asme_b1_9, din_513
 from threadwright_service.calc.threads.designation import tidied
+from threadwright_service.calc.threads.metric import iso_5855
+from threadwright_service.calc.threads.pipe import asme_b1_20_1, iso_7_1, iso_228_1
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
+from threadwright_service.calc.threads.trapezoidal import iso_2904
+from threadwright_service.calc.threads.unified import asme_b1_15
+from threadwright_service.calc.threads.whitworth import bs_84
 
 FAMILIES: tuple[Family, ...] = tuple(
     module.FAMILY

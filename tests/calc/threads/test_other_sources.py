@@ -6,6 +6,7 @@ import re
 import tomllib
 from importlib import import_module
 from importlib.resources import files
+from pathlib import Path
 from types import ModuleType
 
 import pytest
@@ -16,26 +17,26 @@ PACKAGE = "threadwright_service.calc.threads"
 MODULES = [
     import_module(f"{PACKAGE}.{name}")
     for name in (
-        "acme_call_out",
-        "acme_limits",
-        "asme_b1_5",
-        "asme_b1_8",
-        "asme_b1_9",
-        "asme_b1_9_call_out",
-        "asme_b1_15",
-        "asme_b1_20_1",
-        "asme_b1_20_1_call_out",
-        "bs_84",
-        "bs_84_call_out",
-        "din_513",
-        "iso_228_1",
-        "iso_2902",
-        "iso_2903",
-        "iso_2904",
-        "iso_5855",
-        "iso_7_1",
+        "acme.acme_call_out",
+        "acme.acme_limits",
+        "acme.asme_b1_5",
+        "acme.asme_b1_8",
+        "buttress.asme_b1_9",
+        "buttress.asme_b1_9_call_out",
+        "unified.asme_b1_15",
+        "pipe.asme_b1_20_1",
+        "pipe.asme_b1_20_1_call_out",
+        "whitworth.bs_84",
+        "whitworth.bs_84_call_out",
+        "buttress.din_513",
+        "pipe.iso_228_1",
+        "trapezoidal.iso_2902",
+        "trapezoidal.iso_2903",
+        "trapezoidal.iso_2904",
+        "metric.iso_5855",
+        "pipe.iso_7_1",
         "r40",
-        "whitworth_pipe",
+        "pipe.whitworth_pipe",
     )
 ]
 
@@ -54,7 +55,7 @@ def test_sources_are_listed(module: ModuleType) -> None:
     for value in vars(module).values():
         if isinstance(value, Formula):
             assert value.source.partition(",")[0] in ids, value.source
-    text = files(PACKAGE).joinpath(f"{module.__name__.rpartition('.')[2]}.py").read_text("utf-8")
+    text = Path(str(module.__file__)).read_text("utf-8")
     for line in re.findall(r"Source: ([^\n]*)", text):
         assert re.split(r"[ ,.;:]", line)[0] in ids, line
 

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.times.blocks import (
+from threadwright_service.calc.times.motion.blocks import (
     Block,
     chord_length_mm,
     corner_speed_mm_per_s,
     sequence,
 )
-from threadwright_service.calc.times.machine_motion import MachineMotion
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
 
 MACHINE = MachineMotion(rapid_rate_mm_per_min=15_000, acceleration_m_per_s2=4.0)
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.times.break_even import WayCost, break_even, total_cost
+from threadwright_service.calc.times.comparing.break_even import WayCost, break_even, total_cost
 from threadwright_service.calc.trail import Trail
 
 money = st.integers(0, 400)

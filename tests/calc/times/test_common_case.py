@@ -8,10 +8,14 @@ from typing import Any
 import pytest
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
-from threadwright_service.calc.times.bench_operations import FixedTime, HandWork, Probing
-from threadwright_service.calc.times.common_case import PartKeys, milled_thread, thread_operations
-from threadwright_service.calc.times.hole_operations import Drilling
-from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
+from threadwright_service.calc.times.comparing.common_case import (
+    PartKeys,
+    milled_thread,
+    thread_operations,
+)
+from threadwright_service.calc.times.operations.bench_operations import FixedTime, HandWork, Probing
+from threadwright_service.calc.times.operations.hole_operations import Drilling
+from threadwright_service.calc.times.operations.milling_operations import Chamfer, CircularMilling
 from threadwright_service.calc.trail import Trail
 
 THREAD = milled_thread(

@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 
-from threadwright_service.calc.times.settled_terms import Spreads
-from threadwright_service.calc.times.spread import KINDS, drawn
+from threadwright_service.calc.times.lot.settled_terms import Spreads
+from threadwright_service.calc.times.lot.spread import KINDS, drawn
 
 SPREADS = Spreads(
     cycle_share=0.1,

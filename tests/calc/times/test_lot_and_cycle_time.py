@@ -18,24 +18,24 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.times.bench_operations import FixedTime, HandWork
-from threadwright_service.calc.times.comparisons import (
+from threadwright_service.calc.times.comparing.comparisons import (
     fewer_passes,
     other_feed,
     other_holding,
     other_thread,
 )
-from threadwright_service.calc.times.cost import cheapest_tool_life_min
+from threadwright_service.calc.times.comparing.ways import Way, costed, way_cost
 from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
-from threadwright_service.calc.times.learning import SUMMED, cumulative_ratio, mean_ratio
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.operation_time import Operation
+from threadwright_service.calc.times.lot.cost import cheapest_tool_life_min
+from threadwright_service.calc.times.lot.learning import SUMMED, cumulative_ratio, mean_ratio
+from threadwright_service.calc.times.lot.settled_terms import settle
+from threadwright_service.calc.times.lot.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.bench_operations import FixedTime, HandWork
+from threadwright_service.calc.times.operations.operation_time import Operation
+from threadwright_service.calc.times.operations.thread_milling import ThreadMilling, ThreadPass
+from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
 from threadwright_service.calc.times.part import Handling, part_time
-from threadwright_service.calc.times.settled_terms import settle
-from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
-from threadwright_service.calc.times.thread_operations import SinglePointThreading
-from threadwright_service.calc.times.ways import Way, costed, way_cost
 from threadwright_service.calc.trail import Trail
 
 MACHINE = MachineMotion(rapid_rate_mm_per_min=15_000, acceleration_m_per_s2=4.0)

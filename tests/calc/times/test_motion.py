@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRangeError
-from threadwright_service.calc.times.machine_motion import (
+from threadwright_service.calc.times.motion.machine_motion import (
     MachineMotion,
     acceleration_m_per_s2,
     machine_motion,
 )
-from threadwright_service.calc.times.motion import (
+from threadwright_service.calc.times.motion.motion import (
     feed_reached_mm_per_min,
     helix,
     helix_length_mm,
@@ -22,7 +22,7 @@ from threadwright_service.calc.times.motion import (
     move,
     move_time_s,
 )
-from threadwright_service.calc.times.ramps import cruise_speed_per_s
+from threadwright_service.calc.times.motion.ramps import cruise_speed_per_s
 from threadwright_service.calc.trail import Trail
 
 lengths = st.floats(0.01, 2000)

@@ -20,13 +20,20 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
     UnknownDesignationError,
 )
-from threadwright_service.calc.times.bench_operations import FixedTime, HandWork, Probing
-from threadwright_service.calc.times.hole_operations import Drilling, StraightCutting
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
-from threadwright_service.calc.times.operations import KINDS, operation_of
-from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass, thread_turns
-from threadwright_service.calc.times.thread_operations import SinglePointThreading, Tapping
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.bench_operations import FixedTime, HandWork, Probing
+from threadwright_service.calc.times.operations.hole_operations import Drilling, StraightCutting
+from threadwright_service.calc.times.operations.milling_operations import Chamfer, CircularMilling
+from threadwright_service.calc.times.operations.operations import KINDS, operation_of
+from threadwright_service.calc.times.operations.thread_milling import (
+    ThreadMilling,
+    ThreadPass,
+    thread_turns,
+)
+from threadwright_service.calc.times.operations.thread_operations import (
+    SinglePointThreading,
+    Tapping,
+)
 from threadwright_service.calc.trail import Trail
 
 FAST = MachineMotion(

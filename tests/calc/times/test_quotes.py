@@ -12,13 +12,13 @@ from math import ceil, pi, sqrt
 
 import pytest
 
-from threadwright_service.calc.times.bench_operations import HandWork, Probing
 from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
-from threadwright_service.calc.times.hole_operations import Drilling
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.milling_operations import Chamfer, CircularMilling
-from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
+from threadwright_service.calc.times.lot.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.bench_operations import HandWork, Probing
+from threadwright_service.calc.times.operations.hole_operations import Drilling
+from threadwright_service.calc.times.operations.milling_operations import Chamfer, CircularMilling
+from threadwright_service.calc.times.operations.thread_milling import ThreadMilling, ThreadPass
 from threadwright_service.calc.trail import Trail
 
 # The scenario's machine: 0.4 g; 15 m/min in rapid traverse.

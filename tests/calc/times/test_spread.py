@@ -7,11 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from threadwright_service.calc.times.bench_operations import FixedTime
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.spread import Spread, spread
-from threadwright_service.calc.times.terms import LotTerms, ToolTerms
-from threadwright_service.calc.times.ways import Way, costed
+from threadwright_service.calc.times.comparing.ways import Way, costed
+from threadwright_service.calc.times.lot.spread import Spread, spread
+from threadwright_service.calc.times.lot.terms import LotTerms, ToolTerms
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.bench_operations import FixedTime
 
 MACHINE = MachineMotion(rapid_rate_mm_per_min=15_000, acceleration_m_per_s2=4.0)
 TERMS = LotTerms(

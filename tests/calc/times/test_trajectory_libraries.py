@@ -21,9 +21,14 @@ from typing import Any
 
 import pytest
 
-from threadwright_service.calc.times.blocks import Block, sequence
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.motion import helix, helix_length_mm, helix_time_s, move_time_s
+from threadwright_service.calc.times.motion.blocks import Block, sequence
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.motion.motion import (
+    helix,
+    helix_length_mm,
+    helix_time_s,
+    move_time_s,
+)
 
 pytestmark = [
     pytest.mark.trajectory,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from threadwright_service.calc.milling.cutter import Cutter, CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import Cutter, CutterMaterial
 from threadwright_service.calc.threads.thread import Side
 
 Coolant = Literal["flood", "air", "minimum-quantity", "dry"]

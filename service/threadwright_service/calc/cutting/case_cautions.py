@@ -10,7 +10,7 @@ from threadwright_service.calc.cutting.operations.load import Cut
 from threadwright_service.calc.cutting.power import SMALLEST_MEASURED_CHIP_MM
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.cutting.tool_life import usual_coolant
-from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.trail import Trail
 
 DEFLECTION_NOTE_MM: Final = 0.02

@@ -6,7 +6,7 @@ from typing import Final
 
 from threadwright_service.calc.cutting.case import CuttingTool, Reference
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.deflection import bending_compliance_um_per_n, body_of
+from threadwright_service.calc.milling.loads.deflection import bending_compliance_um_per_n, body_of
 from threadwright_service.calc.trail import Trail
 
 FLUTED_SHARE: Final = 0.8

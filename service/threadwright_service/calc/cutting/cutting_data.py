@@ -40,7 +40,7 @@ from threadwright_service.calc.cutting.tool_life import (
 )
 from threadwright_service.calc.cutting.tool_life import tool_life_min as life_of
 from threadwright_service.calc.errors import CalcError, InfeasibleError, MissingInputError
-from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.trail import Formula, Trail
 
 FEED_RATE = Formula(

@@ -8,7 +8,7 @@ from threadwright_service.calc.cutting.interpolation import Interpolated, power_
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import curve_of, feed_percent, speed_points
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.tables import document_of, load
 from threadwright_service.calc.trail import Trail
 

@@ -13,8 +13,8 @@ from threadwright_service.calc.cutting.speed_and_feed import (
     surface_speed_m_per_min,
 )
 from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.milling.cutter import Machine
-from threadwright_service.calc.milling.engagement import runout_step_mm
+from threadwright_service.calc.milling.geometry.cutter import Machine
+from threadwright_service.calc.milling.loads.engagement import runout_step_mm
 from threadwright_service.calc.trail import Trail
 
 SPINDLE: Final = "spindle speed"

@@ -18,14 +18,10 @@ from threadwright_service.calc.cutting.starting_values import (
     feed_percent,
     speed_points,
 )
-from threadwright_service.calc.errors import (
-    CalcError,
-    MissingInputError,
-    OutOfRangeError,
-)
-from threadwright_service.calc.measurement.hardness import convert
-from threadwright_service.calc.measurement.hardness_scale import checked_value, scale_named
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.errors import CalcError, MissingInputError, OutOfRangeError
+from threadwright_service.calc.measurement.hardness.hardness import convert
+from threadwright_service.calc.measurement.hardness.hardness_scale import checked_value, scale_named
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.tables import Cell, document_of, load
 from threadwright_service.calc.trail import Formula, Trail
 

@@ -18,7 +18,7 @@ from threadwright_service.calc.cutting.case import (
     Wanted,
 )
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import Machine
+from threadwright_service.calc.milling.geometry.cutter import Machine
 
 Bounds = tuple[float, float, str]
 Check = tuple[str, float | None, Bounds]

@@ -11,7 +11,7 @@ from threadwright_service.calc.cutting.factor import Factor
 from threadwright_service.calc.cutting.interpolation import Interpolated, power_between
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.tables import document_of, load
 from threadwright_service.calc.trail import Formula, Trail
 from threadwright_service.calc.units import M_PER_FT, MM_PER_IN

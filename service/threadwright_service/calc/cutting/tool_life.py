@@ -7,7 +7,7 @@ from typing import Final
 
 from threadwright_service.calc.cutting.designations import PACKAGE
 from threadwright_service.calc.cutting.material import WorkMaterial
-from threadwright_service.calc.milling.cutter import CutterMaterial
+from threadwright_service.calc.milling.geometry.cutter import CutterMaterial
 from threadwright_service.calc.tables import load
 from threadwright_service.calc.trail import Formula, Trail
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from threadwright_service.calc.milling.path_elements import PathElement
-from threadwright_service.calc.milling.plan_record import PassPlan
-from threadwright_service.calc.times.thread_milling import ThreadMilling, ThreadPass
+from threadwright_service.calc.milling.path.path_elements import PathElement
+from threadwright_service.calc.milling.plan.plan_record import PassPlan
+from threadwright_service.calc.times.operations.thread_milling import ThreadMilling, ThreadPass
 
 
 def thread_milling_of(plan: PassPlan, *, lead_mm: float) -> ThreadMilling:

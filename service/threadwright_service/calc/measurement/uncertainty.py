@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields
 from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.measurement.groove import Groove
-from threadwright_service.calc.measurement.wires import Setup
+from threadwright_service.calc.measurement.wires.groove import Groove
+from threadwright_service.calc.measurement.wires.wires import Setup
 from threadwright_service.calc.trail import Formula, Trail
 
 STEEL_EXPANSION_PER_K: Final = 11.5e-6

@@ -23,19 +23,19 @@ from threadwright_service.calc.trail import Trail
 from threadwright_service.calc.units import MM_PER_IN
 
 FAMILY_ADDRESSES: Final = (
-    "asme_b1_1:UNIFIED",
-    "iso_965_1:ISO_METRIC",
-    "asme_b1_15:FAMILY",
-    "iso_5855:FAMILY",
-    "iso_2904:FAMILY",
-    "asme_b1_5:FAMILY",
-    "asme_b1_8:FAMILY",
-    "iso_228_1:FAMILY",
-    "iso_7_1:FAMILY",
-    "asme_b1_20_1:FAMILY",
-    "bs_84:FAMILY",
-    "asme_b1_9:FAMILY",
-    "din_513:FAMILY",
+    "unified.asme_b1_1:UNIFIED",
+    "metric.iso_965_1:ISO_METRIC",
+    "unified.asme_b1_15:FAMILY",
+    "metric.iso_5855:FAMILY",
+    "trapezoidal.iso_2904:FAMILY",
+    "acme.asme_b1_5:FAMILY",
+    "acme.asme_b1_8:FAMILY",
+    "pipe.iso_228_1:FAMILY",
+    "pipe.iso_7_1:FAMILY",
+    "pipe.asme_b1_20_1:FAMILY",
+    "whitworth.bs_84:FAMILY",
+    "buttress.asme_b1_9:FAMILY",
+    "buttress.din_513:FAMILY",
 )
 """``module:record`` of each family, in the order in which they are asked to read a text."""
 

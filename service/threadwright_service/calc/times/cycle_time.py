@@ -76,17 +76,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from threadwright_service.calc.times.comparisons import Comparison, compare
-from threadwright_service.calc.times.cost import BreakdownLine
-from threadwright_service.calc.times.lot import ToolUse
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.operation_time import Operation, OperationTime
+from threadwright_service.calc.times.comparing.comparisons import Comparison, compare
+from threadwright_service.calc.times.comparing.ways import CostedWay, Way, costed
+from threadwright_service.calc.times.lot.cost import BreakdownLine
+from threadwright_service.calc.times.lot.lot import ToolUse
+from threadwright_service.calc.times.lot.price_breaks import PriceBreak, price_breaks
+from threadwright_service.calc.times.lot.settled_terms import SubLot
+from threadwright_service.calc.times.lot.spread import Spread, spread
+from threadwright_service.calc.times.lot.terms import LotTerms
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.operation_time import Operation, OperationTime
 from threadwright_service.calc.times.part import PartTime
-from threadwright_service.calc.times.price_breaks import PriceBreak, price_breaks
-from threadwright_service.calc.times.settled_terms import SubLot
-from threadwright_service.calc.times.spread import Spread, spread
-from threadwright_service.calc.times.terms import LotTerms
-from threadwright_service.calc.times.ways import CostedWay, Way, costed
 from threadwright_service.calc.trail import Trail
 
 

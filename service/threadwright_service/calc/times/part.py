@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from threadwright_service.calc.errors import MissingInputError
-from threadwright_service.calc.times.machine_motion import MachineMotion
-from threadwright_service.calc.times.operation_time import Operation, OperationTime
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.operation_time import Operation, OperationTime
 from threadwright_service.calc.trail import Trail
 
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from threadwright_service.calc.cutting.operations.load import Cut, required
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.engagement import (
+from threadwright_service.calc.milling.loads.engagement import (
     centre_radius_mm,
     engagement_angle_deg,
     outward_of,
@@ -99,7 +99,7 @@ def arc_of(cut: Cut, *, diameter_mm: float | None = None, trail: Trail | None = 
 
     Notes
     -----
-    Source: derivation; see :mod:`threadwright_service.calc.milling.engagement`.
+    Source: derivation; see :mod:`threadwright_service.calc.milling.loads.engagement`.
     """
     engagement = cut.engagement
     diameter_mm = cut.tool.diameter_mm if diameter_mm is None else diameter_mm

@@ -14,7 +14,7 @@ from threadwright_service.calc.cutting.operations.arc import (
 from threadwright_service.calc.cutting.operations.load import Cut, CutLoad, required
 from threadwright_service.calc.cutting.power import TANGENTIAL_OF_MILL
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.engagement import (
+from threadwright_service.calc.milling.loads.engagement import (
     chip_thickness_max_mm,
     chip_thickness_mean_mm,
     chip_with_runout_mm,

@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from threadwright_service.calc.cutting.operations.arc import Arc, arc_of
 from threadwright_service.calc.cutting.operations.load import Cut, CutLoad, required
 from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
-from threadwright_service.calc.milling.engagement import (
+from threadwright_service.calc.milling.geometry.section import ToothProfile
+from threadwright_service.calc.milling.loads.engagement import (
     chip_thickness_max_mm,
     chip_thickness_mean_mm,
     chip_thickness_thin_flank_mm,
     outward_of,
     runout_step_mm,
 )
-from threadwright_service.calc.milling.force import DepthLoad, ThreadCut
-from threadwright_service.calc.milling.section import ToothProfile
+from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
 from threadwright_service.calc.trail import Trail
 
 

@@ -1,0 +1,1 @@
+"""The correction after the first part, and the drift after it."""

@@ -1,0 +1,1 @@
+"""GO and NOT GO gauges."""

@@ -1,0 +1,1 @@
+"""Hardness and its conversion."""

@@ -1,0 +1,1 @@
+"""Measurement over wires and pins, and between balls."""

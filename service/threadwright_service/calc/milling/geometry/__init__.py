@@ -1,0 +1,1 @@
+"""What a cutter of a given shape leaves in the part."""

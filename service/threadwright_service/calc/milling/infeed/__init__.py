@@ -1,0 +1,1 @@
+"""How the depth is divided over the passes."""

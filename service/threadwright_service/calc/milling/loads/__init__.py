@@ -1,0 +1,1 @@
+"""Chips, forces, and how far the cutter bends."""

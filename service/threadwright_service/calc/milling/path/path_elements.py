@@ -1,0 +1,214 @@
+"""Arcs and straight moves of a cutter-centre path, and points along them, as neutral data."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+from typing import Literal
+
+from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.milling.path.direction import Direction, Travel
+
+Kind = Literal["rapid", "entry-arc", "helix", "exit-arc"]
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathElement:
+    """One straight or circular move of the cutter's centre, rising evenly along it.
+
+    ``kind``: ``rapid`` (straight, in the air), ``entry-arc``, ``helix`` or ``exit-arc``. The sense
+    is as seen from the spindle; ``arc_angle_deg`` is the whole angle (720 for two turns), 0 for a
+    straight move. ``start_number`` counts the thread's starts from 1.
+    """
+
+    kind: Kind
+    start_number: int
+    start_x_mm: float
+    start_y_mm: float
+    start_z_mm: float
+    end_x_mm: float
+    end_y_mm: float
+    end_z_mm: float
+    centre_x_mm: float
+    centre_y_mm: float
+    travel: Travel | None
+    arc_angle_deg: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathShape:
+    """The measures from which the elements of one pass follow.
+
+    ``outward`` is +1 outside, −1 inside; ``helices`` the number of helices, evenly spaced around
+    the thread and all from ``start_height_mm`` to ``end_height_mm``.
+    """
+
+    outward: int
+    direction: Direction
+    helices: int
+    turns_ratio: float
+    start_height_mm: float
+    end_height_mm: float
+    safe_height_mm: float
+    centre_radius_mm: float
+    arc_radius_mm: float
+    arc_angle_deg: float
+    rise_mm: float
+    axial_offsets_mm: tuple[float, ...] = (0.0,)
+    """Where along the axis the whole is travelled, one after the other, from its own place."""
+
+    def elements(self) -> tuple[PathElement, ...]:
+        """All moves in order: down, entry arc, helix, exit arc, up, across to the next start."""
+        moves: list[PathElement] = []
+        for offset_mm, number in product(self.axial_offsets_mm, range(1, self.helices + 1)):
+            angle = 2 * math.pi * (number - 1) / self.helices
+            helix = self._helix(number, angle, offset_mm)
+            entry = self._arc(number, helix, is_entry=True)
+            exit_arc = self._arc(number, helix, is_entry=False)
+            above: Point = (entry.start_x_mm, entry.start_y_mm, self.safe_height_mm)
+            if moves:
+                moves.append(_straight(number, _end_of(moves[-1]), above))
+            moves.append(_straight(number, above, _start_of(entry)))
+            moves += [entry, helix, exit_arc]
+            away: Point = (exit_arc.end_x_mm, exit_arc.end_y_mm, self.safe_height_mm)
+            moves.append(_straight(number, _end_of(exit_arc), away))
+        return tuple(moves)
+
+    def _helix(self, number: int, angle: float, offset_mm: float) -> PathElement:
+        """The helix of one start, from the angle at which it is joined."""
+        last = angle + self.direction.turn_sign * 2 * math.pi * self.turns_ratio
+        rise_mm = self.end_height_mm - self.start_height_mm
+        way_mm = 2 * math.pi * self.turns_ratio * self.centre_radius_mm
+        return PathElement(
+            kind="helix",
+            start_number=number,
+            start_x_mm=self.centre_radius_mm * math.cos(angle),
+            start_y_mm=self.centre_radius_mm * math.sin(angle),
+            start_z_mm=self.start_height_mm + offset_mm,
+            end_x_mm=self.centre_radius_mm * math.cos(last),
+            end_y_mm=self.centre_radius_mm * math.sin(last),
+            end_z_mm=self.end_height_mm + offset_mm,
+            centre_x_mm=0.0,
+            centre_y_mm=0.0,
+            travel=self.direction.travel,
+            arc_angle_deg=360 * self.turns_ratio,
+            length_mm=math.hypot(way_mm, rise_mm),
+        )
+
+    def _arc(self, number: int, helix: PathElement, *, is_entry: bool) -> PathElement:
+        """The arc tangent to the helix at its start or end, curving to the free side."""
+        joint = _start_of(helix) if is_entry else _end_of(helix)
+        share = (self.centre_radius_mm + self.outward * self.arc_radius_mm) / self.centre_radius_mm
+        centre_x_mm, centre_y_mm = share * joint[0], share * joint[1]
+        # Outside the arc lies against the circle's back and turns the other way.
+        sign = -self.outward * self.direction.turn_sign
+        turn = math.radians(self.arc_angle_deg) * (-sign if is_entry else sign)
+        from_x_mm, from_y_mm = joint[0] - centre_x_mm, joint[1] - centre_y_mm
+        rise_mm = self.direction.axial_sign * self.rise_mm * (-1 if is_entry else 1)
+        free: Point = (
+            centre_x_mm + from_x_mm * math.cos(turn) - from_y_mm * math.sin(turn),
+            centre_y_mm + from_x_mm * math.sin(turn) + from_y_mm * math.cos(turn),
+            joint[2] + rise_mm,
+        )
+        start, end = (free, joint) if is_entry else (joint, free)
+        return PathElement(
+            kind="entry-arc" if is_entry else "exit-arc",
+            start_number=number,
+            start_x_mm=start[0],
+            start_y_mm=start[1],
+            start_z_mm=start[2],
+            end_x_mm=end[0],
+            end_y_mm=end[1],
+            end_z_mm=end[2],
+            centre_x_mm=centre_x_mm,
+            centre_y_mm=centre_y_mm,
+            travel="counter-clockwise" if sign > 0 else "clockwise",
+            arc_angle_deg=self.arc_angle_deg,
+            length_mm=math.hypot(self.arc_radius_mm * turn, rise_mm),
+        )
+
+
+def points_of(
+    *, elements: tuple[PathElement, ...], chord_error_mm: float
+) -> Iterator[tuple[Kind, Point]]:
+    """Points along the elements, each with the kind of the move that ends there.
+
+    Parameters
+    ----------
+    chord_error_mm : float
+        Largest distance of a chord between two points from its arc [mm]; more than 0.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the chord error is not positive.
+
+    Notes
+    -----
+    Source: derivation: a chord over the angle a stands off its arc by ``R (1 - cos(a/2))``.
+    """
+    if chord_error_mm <= 0:
+        raise OutOfRangeError(
+            f"chord_error is {chord_error_mm:g} mm; points on an arc stand off it",
+            parameter="chord_error",
+            value=chord_error_mm,
+            accepted="more than 0",
+        )
+    if elements:
+        yield elements[0].kind, _start_of(elements[0])
+    for element in elements:
+        yield from ((element.kind, point) for point in _along(element, chord_error_mm))
+
+
+def _along(element: PathElement, chord_error_mm: float) -> Iterator[Point]:
+    """Points of one element, its end included, its start not."""
+    if element.travel is None:
+        yield _end_of(element)
+        return
+    x_mm, y_mm = element.start_x_mm - element.centre_x_mm, element.start_y_mm - element.centre_y_mm
+    radius_mm = math.hypot(x_mm, y_mm)
+    whole = math.radians(element.arc_angle_deg)
+    largest = 2 * math.acos(max(0.0, 1 - chord_error_mm / radius_mm))
+    count = max(1, math.ceil(whole / largest))
+    sense = 1 if element.travel == "counter-clockwise" else -1
+    first = math.atan2(y_mm, x_mm)
+    for index in range(1, count):
+        share = index / count
+        angle = first + sense * whole * share
+        yield (
+            element.centre_x_mm + radius_mm * math.cos(angle),
+            element.centre_y_mm + radius_mm * math.sin(angle),
+            element.start_z_mm + share * (element.end_z_mm - element.start_z_mm),
+        )
+    yield _end_of(element)
+
+
+def _start_of(element: PathElement) -> Point:
+    return element.start_x_mm, element.start_y_mm, element.start_z_mm
+
+
+def _end_of(element: PathElement) -> Point:
+    return element.end_x_mm, element.end_y_mm, element.end_z_mm
+
+
+def _straight(number: int, start: Point, end: Point) -> PathElement:
+    """A straight move in the air."""
+    return PathElement(
+        kind="rapid",
+        start_number=number,
+        start_x_mm=start[0],
+        start_y_mm=start[1],
+        start_z_mm=start[2],
+        end_x_mm=end[0],
+        end_y_mm=end[1],
+        end_z_mm=end[2],
+        centre_x_mm=end[0],
+        centre_y_mm=end[1],
+        travel=None,
+        arc_angle_deg=0.0,
+        length_mm=math.dist(start, end),
+    )

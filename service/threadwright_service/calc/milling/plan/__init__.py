@@ -1,0 +1,1 @@
+"""The plan that is fastest inside its limits."""

@@ -1,0 +1,1 @@
+"""Acme and stub Acme threads."""

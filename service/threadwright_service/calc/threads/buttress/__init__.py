@@ -1,0 +1,1 @@
+"""Buttress threads."""

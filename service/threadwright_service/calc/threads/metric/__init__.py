@@ -1,0 +1,1 @@
+"""ISO metric threads."""

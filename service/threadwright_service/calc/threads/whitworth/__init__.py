@@ -1,0 +1,1 @@
+"""Whitworth threads."""

@@ -1,0 +1,1 @@
+"""How long a machine takes along a path."""

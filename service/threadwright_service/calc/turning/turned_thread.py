@@ -1,0 +1,355 @@
+"""The same thread turned with a single point: infeeds, forces, speed and time of its passes.
+
+A turning tool that stands in the axial plane copies its own profile: there is no over-cut, and the
+depth follows from the nose alone. What the tool and the part bend is not modelled.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from threadwright_service.calc.cutting.material import WorkMaterial
+from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
+from threadwright_service.calc.milling.geometry.depth import nominal_root_diameter_mm
+from threadwright_service.calc.milling.geometry.groove import groove_of, pitch_diameter_aim_mm
+from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose
+from threadwright_service.calc.milling.geometry.section import tooth_profile
+from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
+from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
+from threadwright_service.calc.threads.thread import Side, ThreadLimits
+from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
+from threadwright_service.calc.trail import Formula, Trail
+from threadwright_service.calc.turning.turning_infeed import (
+    TurningDivision,
+    TurningInfeed,
+    TurningPass,
+    turning_plan,
+)
+
+SPINDLE_SPEED: Final = Formula(
+    "spindle speed for the surface speed on the largest diameter that is cut",
+    "n",
+    "1000 * v_c / (pi * d)",
+    "v_c d",
+    unit="rev/min",
+    source="derivation",
+)
+POWER: Final = Formula(
+    "power of a pass",
+    "P",
+    "F_t * pi * d * n / 60000000",
+    "F_t d n",
+    unit="kW",
+    source="derivation",
+)
+
+_HOLD: Final = 1 + 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurningTool:
+    """A single-point threading tool: exactly one of flat and radius is given."""
+
+    nose_flat_mm: float | None
+    nose_radius_mm: float | None
+    included_angle_deg: float
+
+    def as_cutter(self, pitch_mm: float) -> Cutter:
+        """A cutter with this nose, so that the geometry of the groove is the same."""
+        around_mm = 4 * pitch_mm
+        return Cutter(
+            profile="single",
+            diameter_mm=around_mm,
+            teeth=1,
+            nose_flat_mm=self.nose_flat_mm,
+            nose_radius_mm=self.nose_radius_mm,
+            included_angle_deg=self.included_angle_deg,
+            neck_diameter_mm=around_mm,
+            neck_length_mm=0.0,
+            shank_diameter_mm=around_mm,
+            stick_out_mm=0.0,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedPass:
+    """One pass of the tool, of each start.
+
+    ``axial_offset_mm`` is where the tool stands from the middle of the finished groove, positive
+    towards the side that it comes from; ``axial_infeed_mm`` is how far it has moved since the pass
+    before. Chip thicknesses are those on the flank that is fed towards and on the other.
+    """
+
+    number: int
+    kind: Literal["cut", "spring"]
+    root_diameter_mm: float
+    depth_mm: float
+    radial_infeed_mm: float
+    axial_infeed_mm: float
+    axial_offset_mm: float
+    chip_area_mm2: float
+    chip_thickness_leading_mm: float
+    chip_thickness_trailing_mm: float
+    tangential_force_n: float
+    torque_nm: float
+    power_kw: float
+    spindle_speed_rev_per_min: float
+    cutting_time_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedThread:
+    """A single-point threading plan.
+
+    ``root_diameter_mm`` is what the tool's tip is set for: root outside, major diameter inside.
+    Times are those of all starts; ``time_s`` holds cutting and returns.
+    """
+
+    side: Side
+    blank_diameter_mm: float
+    pitch_diameter_aim_mm: float
+    root_diameter_mm: float
+    depth_mm: float
+    nose: NoseCheck
+    infeed: TurningInfeed
+    infeed_angle_deg: float
+    division: TurningDivision
+    cutting_passes: int
+    spring_passes: int
+    passes: tuple[TurnedPass, ...]
+    largest_to_smallest_force_ratio: float
+    """Largest over smallest tangential force of the cutting passes."""
+    starts: int
+    surface_speed_m_per_min: float
+    spindle_speed_rev_per_min: float
+    feed_per_revolution_mm: float
+    feed_rate_mm_per_min: float
+    limited_by: Literal["surface-speed", "spindle-speed", "feed-rate", "power", "given"]
+    path_length_mm: float
+    cutting_time_s: float
+    rapid_time_s: float
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Speed:
+    """A spindle speed and what sets it."""
+
+    rev_per_min: float
+    limited_by: Literal["surface-speed", "spindle-speed", "feed-rate", "power", "given"]
+
+
+def turned_thread(
+    *,
+    thread: ThreadLimits,
+    tool: TurningTool,
+    material: WorkMaterial,
+    machine: Machine,
+    motion: MachineMotion,
+    surface_speed_m_per_min: float,
+    thread_length_mm: float,
+    spindle_speed_rev_per_min: float | None = None,
+    blank_diameter_mm: float | None = None,
+    hole_diameter_mm: float | None = None,
+    infeed: TurningInfeed = "modified-flank",
+    division: TurningDivision = "equal-area",
+    infeed_ratio: float | None = None,
+    flank_clearance_deg: float | None = None,
+    passes: int | None = None,
+    spring_passes: int = 1,
+    pitch_diameter_aim_ratio: float = 0.5,
+    thread_approach_mm: float | None = None,
+    thread_overrun_mm: float = 0.0,
+    clearance_mm: float | None = None,
+    trail: Trail | None = None,
+) -> TurnedThread:
+    """Plan a thread that is turned with a single point.
+
+    Parameters
+    ----------
+    machine, motion
+        Limits of the lathe, and how its slides move.
+    surface_speed_m_per_min : float
+        On the largest diameter that is cut [m/min].
+    spindle_speed_rev_per_min : float, optional
+        A speed to keep [rev/min]; it is judged, not changed.
+    infeed, division, infeed_ratio, flank_clearance_deg, passes, spring_passes
+        See :mod:`.turning_infeed`.
+    thread_approach_mm, thread_overrun_mm : float, optional
+        Way before the thread, three leads if not given, and past it [mm].
+    clearance_mm : float, optional
+        Way out and in again at the ends of a cut, each [mm].
+
+    Raises
+    ------
+    AmbiguousError, MissingInputError
+        If an infeed lacks its value, or has one that does not belong to it.
+    InfeasibleError
+        If the nose cannot make the thread, or the slide cannot follow a speed that is given.
+    OutOfRangeError
+        If a value is outside what it can be.
+
+    Notes
+    -----
+    Source: derivation; infeeds by common practice.
+    """
+    metric = thread.in_millimetres()
+    aim_mm = pitch_diameter_aim_mm(thread=thread, aim_ratio=pitch_diameter_aim_ratio)
+    # Without a lead there is no over-cut: the tool copies its profile in the axial plane.
+    groove = replace(groove_of(thread=thread, pitch_diameter_mm=aim_mm), lead_mm=0.0)
+    nose = tool.as_cutter(groove.pitch_mm)
+    start_mm = start_diameter_mm(
+        thread=thread,
+        blank_diameter_mm=blank_diameter_mm,
+        hole_diameter_mm=hole_diameter_mm,
+        trail=trail,
+    )
+    root_mm = nominal_root_diameter_mm(groove=groove, cutter=nose, trail=trail)
+    checked = check_nose(
+        thread=thread,
+        groove=groove,
+        cutter=nose,
+        root_diameter_mm=root_mm,
+        blank_diameter_mm=start_mm,
+        trail=trail,
+    )
+    infeeds = turning_plan(
+        tool=tooth_profile(groove=groove, cutter=nose),
+        pitch_mm=groove.pitch_mm,
+        depth_mm=depth_below_blank_mm(
+            groove=groove, root_diameter_mm=root_mm, blank_diameter_mm=start_mm
+        ),
+        infeed=infeed,
+        division=division,
+        passes=passes,
+        infeed_ratio=infeed_ratio,
+        spring_passes=spring_passes,
+        flank_clearance_deg=flank_clearance_deg,
+        material=material,
+        trail=trail,
+    )
+    largest_mm = max(start_mm, root_mm)
+    forces_n = [each.tangential_force_n or 0.0 for each in infeeds.passes]
+    speed = _speed_of(
+        wanted=SPINDLE_SPEED(trail, surface_speed_m_per_min, largest_mm),
+        given=spindle_speed_rev_per_min,
+        machine=machine,
+        lead_mm=metric.lead,
+        power_per_rev_kw=POWER.function(max(forces_n), largest_mm, 1.0),
+        trail=trail,
+    )
+    timed = SinglePointThreading(
+        thread_length_mm=thread_length_mm,
+        lead_mm=metric.lead,
+        cuts=len(infeeds.passes),
+        spindle_speed_rev_per_min=speed.rev_per_min,
+        starts=thread.starts,
+        approach_mm=thread_approach_mm,
+        overrun_mm=thread_overrun_mm,
+        retract_mm=clearance_mm,
+    ).time(motion, trail)
+    cuts = [each for each in infeeds.passes if each.kind == "cut"]
+    return TurnedThread(
+        side=metric.side,
+        blank_diameter_mm=start_mm,
+        pitch_diameter_aim_mm=aim_mm,
+        root_diameter_mm=root_mm,
+        depth_mm=infeeds.depth_mm,
+        nose=checked,
+        infeed=infeeds.infeed,
+        infeed_angle_deg=infeeds.infeed_angle_deg,
+        division=infeeds.division,
+        cutting_passes=len(cuts),
+        spring_passes=len(infeeds.passes) - len(cuts),
+        passes=_passes(
+            infeeds.passes,
+            start_mm=start_mm,
+            outward=groove.outward,
+            speed_rev_per_min=speed.rev_per_min,
+            time_s=timed.cutting_time_s / len(infeeds.passes),
+            trail=trail,
+        ),
+        largest_to_smallest_force_ratio=infeeds.force_ratio or 1.0,
+        starts=thread.starts,
+        surface_speed_m_per_min=math.pi * largest_mm * speed.rev_per_min / 1000,
+        spindle_speed_rev_per_min=speed.rev_per_min,
+        feed_per_revolution_mm=metric.lead,
+        feed_rate_mm_per_min=metric.lead * speed.rev_per_min,
+        limited_by=speed.limited_by,
+        path_length_mm=timed.path_length_mm or 0.0,
+        cutting_time_s=timed.cutting_time_s,
+        rapid_time_s=timed.rapid_time_s,
+        time_s=timed.cutting_time_s + timed.rapid_time_s,
+    )
+
+
+def _passes(
+    found: tuple[TurningPass, ...],
+    *,
+    start_mm: float,
+    outward: int,
+    speed_rev_per_min: float,
+    time_s: float,
+    trail: Trail | None,
+) -> tuple[TurnedPass, ...]:
+    """The passes with diameters, torque and power; ``time_s`` is that of each."""
+    passes = []
+    offset_mm = found[0].axial_offset_mm
+    for each in found:
+        force_n = each.tangential_force_n or 0.0
+        diameter_mm = start_mm - outward * 2 * each.depth_mm
+        largest_mm = max(start_mm, diameter_mm)
+        passes.append(
+            TurnedPass(
+                number=each.number,
+                kind=each.kind,
+                root_diameter_mm=diameter_mm,
+                depth_mm=each.depth_mm,
+                radial_infeed_mm=each.infeed_mm,
+                axial_infeed_mm=offset_mm - each.axial_offset_mm,
+                axial_offset_mm=each.axial_offset_mm,
+                chip_area_mm2=each.chip_area_mm2,
+                chip_thickness_leading_mm=each.chip_thickness_leading_mm,
+                chip_thickness_trailing_mm=each.chip_thickness_trailing_mm,
+                tangential_force_n=force_n,
+                torque_nm=force_n * largest_mm / 2000,
+                power_kw=POWER(trail, force_n, largest_mm, speed_rev_per_min),
+                spindle_speed_rev_per_min=speed_rev_per_min,
+                cutting_time_s=time_s,
+            )
+        )
+        offset_mm = each.axial_offset_mm
+    return tuple(passes)
+
+
+def _speed_of(
+    *,
+    wanted: float,
+    given: float | None,
+    machine: Machine,
+    lead_mm: float,
+    power_per_rev_kw: float,
+    trail: Trail | None,
+) -> _Speed:
+    """The given spindle speed, judged, or the fastest that spindle, slide and power allow."""
+    most = {
+        "surface-speed": wanted,
+        "spindle-speed": machine.spindle_speed_max_rev_per_min or math.inf,
+        "feed-rate": (machine.feed_rate_max_mm_per_min or math.inf) / lead_mm,
+        "power": (machine.spindle_power_kw or math.inf) / power_per_rev_kw,
+    }
+    if given is None:
+        name = min(most, key=lambda each: most[each])
+        return _Speed(rev_per_min=most[name], limited_by=name)  # type: ignore[arg-type]
+    if trail is not None:
+        for name, highest in most.items():
+            if given > highest * _HOLD:
+                trail.caution(
+                    f"{name}-exceeded",
+                    f"{given:.0f} rev/min is above the {highest:.0f} rev/min that the "
+                    f"{name.replace('-', ' ')} allows",
+                )
+    return _Speed(rev_per_min=given, limited_by="given")
