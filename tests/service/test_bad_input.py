@@ -10,9 +10,11 @@ import pytest
 from flask.testing import FlaskClient
 
 from support.examples import OPERATION_IDS, query
+from threadwright.shell import near_options
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.operation import Operation
 from threadwright_service.schemas.fields import Choice, Number
+from threadwright_service.schemas.near_keys import SHOP_WORDS
 
 operations = pytest.mark.parametrize("operation", OPERATIONS, ids=OPERATION_IDS)
 
@@ -46,6 +48,35 @@ def test_unknown_key(operation: Operation, http: FlaskClient) -> None:
     assert fault(answer, "ptich")["code"] == "unknown"
     answer = http.get(f"{operation.path}?{query(good(operation))}&ptich=1")
     assert fault(answer, "ptich")["value"] == "1"
+
+
+@pytest.mark.parametrize(
+    ("path", "key", "hint"),
+    [
+        ("cutting-data", "operation", " (did you mean process?)"),
+        ("cutting-data", "flutes", " (did you mean cutter_teeth?)"),
+        ("job-sheet", "qty", " (did you mean quantity?)"),
+        ("job-sheet", "setup", " (did you mean setup_time_min"),
+        ("wire-measurement", "wire", " (did you mean wire_diameter"),
+        ("pass-plan", "cutter_diametre", " (did you mean cutter_diameter or "),
+        ("thread-limits", "Hand", " (did you mean hand?)"),
+        ("cycle-time", "cycle_time", ""),
+    ],
+)
+def test_only_a_key_that_is_close_is_offered(
+    path: str, key: str, hint: str, http: FlaskClient
+) -> None:
+    told = fault(http.post(f"/v1/{path}", json={key: 1}), key)["detail"]
+    told = told.removeprefix(f"{key} is not a key of this operation")
+    assert told.startswith(hint) if hint else not told
+
+
+def test_each_word_of_the_shop_stands_for_keys_of_some_operation() -> None:
+    known = {key for operation in OPERATIONS for key in operation.request.wire_fields()}
+    meant = {key for keys in SHOP_WORDS.values() for key in keys}
+    assert not meant - known
+    # The shell offers options for the same words.
+    assert near_options.SHOP_WORDS == SHOP_WORDS
 
 
 @operations

@@ -7,7 +7,6 @@ import json
 import os
 import sys
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
@@ -15,6 +14,7 @@ from threadwright.client import Client
 from threadwright.operations import Operation
 from threadwright.shell.failures import TOLD, UsageError
 from threadwright.shell.keys import Key, keys_of
+from threadwright.shell.near_options import near_options
 
 FORMATS: Final = ("table", "json", "csv", "text", "xml", "html", "svg")
 
@@ -58,7 +58,7 @@ class Parser(argparse.ArgumentParser):
         if not word.startswith("-"):
             return "; each value stands after its key, as --key value"
         known = [each for each in self._option_string_actions if each.startswith("--")]
-        near = get_close_matches(word.partition("=")[0], known, n=2)
+        near = near_options(word.partition("=")[0], known)
         return f"; did you mean {' or '.join(near)}?" if near else ""
 
 

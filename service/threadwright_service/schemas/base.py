@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, ClassVar, Final, NamedTuple, cast
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
@@ -17,6 +16,7 @@ from threadwright_service.calc.quick_record import maker_of
 from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
 from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, WireField
+from threadwright_service.schemas.near_keys import near_keys
 from threadwright_service.schemas.quantities import Unit
 from threadwright_service.schemas.query_text import shown
 
@@ -199,7 +199,7 @@ class RequestSchema(Schema):
         field = cls.wire_fields().get(key)
         if field is None:
             name = key if key.isidentifier() and len(key) <= _LONGEST_NAME else shown(key)
-            near = get_close_matches(key[:_LONGEST_NAME], cls.wire_fields(), n=3)
+            near = near_keys(key[:_LONGEST_NAME], cls.wire_fields())
             hint = f" (did you mean {' or '.join(near)}?)" if near else ""
             return Fault(
                 parameter=key,
