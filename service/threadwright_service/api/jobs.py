@@ -11,7 +11,7 @@ from threadwright_service.api.milling import (
     LEVELLING_SCREW,
     RING_NUT,
     cutter_of,
-    plan_arguments,
+    plan_input,
 )
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.presentation import present
@@ -33,8 +33,9 @@ from threadwright_service.calc.jobs.tool_wear import note_wear
 from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.holes.thread_hole import thread_hole
 from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
-from threadwright_service.calc.milling.path.other_hand import path_of_hand
+from threadwright_service.calc.milling.plan.other_hand import path_of_hand
 from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_input import PlanInput
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 from threadwright_service.calc.times.comparing.ways import Way
@@ -42,18 +43,6 @@ from threadwright_service.calc.times.cycle_time import CycleTime, cycle_time
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.jobs import JobSheetResponse, OtherHand
 from threadwright_service.schemas.times import JobSheetRequest
-
-_PATH_KEYS: Final = (
-    "thread",
-    "cutter",
-    "thread_length_mm",
-    "shoulder_distance_mm",
-    "entry_arc_radius_mm",
-    "overlap_deg",
-    "lead_in_mm",
-    "cutter_hand",
-)
-"""What the path of the other hand goes by, of the arguments of the plan."""
 
 
 def run_job_sheet(request: Request) -> Outcome:
@@ -75,13 +64,11 @@ def run_job_sheet(request: Request) -> Outcome:
         hole = _or_none(
             "hole", lambda: thread_hole(thread=thread, process="thread-mill", trail=trail), trail
         )
-    arguments = plan_arguments(
-        request, thread=thread, cutter=cutter, material=material, machine=machine
-    )
-    plan = pass_plan(**arguments, trail=trail)
-    other_hand = _other_hand(values, plan, arguments)
-    cutting = _cutting(plan, arguments, values.pop("coolant", None), trail)
-    time = _times(request, arguments, plan, cutting)
+    asked = plan_input(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    plan = pass_plan(asked, trail=trail)
+    other_hand = _other_hand(values, plan, asked)
+    cutting = _cutting(plan, asked, values.pop("coolant", None), trail)
+    time = _times(request, asked, plan, cutting)
     sheet: dict[str, Any] = {
         "job": values.pop("job", None),
         "thread": presented_thread(thread, unit),
@@ -120,20 +107,16 @@ def _or_none(what: str, compute: Callable[[], Any], trail: Trail) -> Any:
         return None
 
 
-def _other_hand(
-    values: dict[str, Any], plan: PassPlan, arguments: dict[str, Any]
-) -> OtherHand | None:
+def _other_hand(values: dict[str, Any], plan: PassPlan, asked: PlanInput) -> OtherHand | None:
     """The path of the other hand, where the lot has both."""
     if not (values.get("quantity_right") and values.get("quantity_left")):
         return None
-    thread: ThreadLimits = arguments["thread"]
-    hand: Hand = "left" if thread.hand == "right" else "right"
-    path_keys = {key: arguments[key] for key in _PATH_KEYS if key in arguments}
-    return OtherHand(hand=hand, path=path_of_hand(plan=plan, hand=hand, **path_keys))
+    hand: Hand = "left" if asked.thread.hand == "right" else "right"
+    return OtherHand(hand=hand, path=path_of_hand(asked, plan=plan, hand=hand))
 
 
 def _cutting(
-    plan: PassPlan, arguments: dict[str, Any], coolant: Coolant | None, trail: Trail
+    plan: PassPlan, asked: PlanInput, coolant: Coolant | None, trail: Trail
 ) -> CuttingData:
     """Cutting data of the last cutting pass, at the plan's own speed and feed.
 
@@ -141,10 +124,10 @@ def _cutting(
     """
     own = Trail(steps=trail.steps)
     last = next(each for each in reversed(plan.passes) if each.kind == "cut")
-    thread, cutter = arguments["thread"], arguments["cutter"]
+    thread, cutter = asked.thread, asked.cutter
     metric = thread.in_millimetres()
     data = cutting_data(
-        material=arguments["material"],
+        material=asked.material,
         operation="thread-milling",
         tool=CuttingTool.of_cutter(cutter),
         engagement=Engagement(
@@ -156,7 +139,7 @@ def _cutting(
             lead_mm=metric.lead,
             axial_depth_mm=plan.path.helix_length_mm if cutter.profile == "full" else None,
         ),
-        machine=arguments["machine"],
+        machine=asked.machine,
         wanted=Wanted(
             surface_speed_m_per_min=plan.surface_speed_m_per_min,
             feed_per_tooth_mm=last.feed_per_tooth_mm,
@@ -168,14 +151,12 @@ def _cutting(
     return data
 
 
-def _times(
-    request: Request, arguments: dict[str, Any], plan: PassPlan, cutting: CuttingData
-) -> CycleTime:
-    values, thread = request.values, arguments["thread"]
+def _times(request: Request, asked: PlanInput, plan: PassPlan, cutting: CuttingData) -> CycleTime:
+    values, thread = request.values, asked.thread
     metric = thread.in_millimetres()
     operation = thread_milling_of(plan, lead_mm=metric.lead)
     operations = part_of(request, operation, thread.side)
-    motion = motion_of(request, arguments["machine"])
+    motion = motion_of(request, asked.machine)
     way = Way(
         name="as asked",
         operations=operations,
@@ -187,7 +168,7 @@ def _times(
         lead_mm=metric.lead,
         starts=thread.starts,
         unit=thread.unit,
-        length_mm=arguments["thread_length_mm"],
+        length_mm=asked.thread_length_mm,
     )
     alternatives = ways_of(request, way, to_time)
     time = cycle_time(

@@ -21,6 +21,7 @@ from threadwright_service.calc.milling.plan.cutting_limits import (
     limits_of_condition,
 )
 from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_input import PlanInput
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
@@ -184,15 +185,15 @@ def _usual_neck_mm(values: dict[str, Any], tooth: Cutter, thread: ThreadLimits) 
         return THINNEST_RATIO * tooth.diameter_mm
 
 
-def plan_arguments(
+def plan_input(
     request: Request,
     *,
     thread: ThreadLimits,
     cutter: Cutter,
     material: WorkMaterial,
     machine: Machine,
-) -> dict[str, Any]:
-    """The arguments of the pass plan of a request; its keys are used up."""
+) -> PlanInput:
+    """What the pass plan of a request is asked for; its keys are used up."""
     values = request.values
     condition = starting_condition(
         material=material,
@@ -201,14 +202,14 @@ def plan_arguments(
         cutter_diameter_mm=cutter.diameter_mm,
         trail=request.trail,
     )
-    return {
-        "thread": thread,
-        "cutter": cutter,
-        "material": material,
-        "machine": machine,
-        "cutting": _limits_of(request, condition, material, cutter),
+    return PlanInput(
+        thread=thread,
+        cutter=cutter,
+        material=material,
+        machine=machine,
+        cutting=_limits_of(request, condition, material, cutter),
         **{key: values.pop(key) for key in _PLAN_KEYS if key in values},
-    }
+    )
 
 
 def _limits_of(
@@ -244,10 +245,8 @@ def run_pass_plan(request: Request) -> Outcome:
     material = material_of(request)
     machine = machine_of(request)
     cutter = cutter_of(request, thread)
-    arguments = plan_arguments(
-        request, thread=thread, cutter=cutter, material=material, machine=machine
-    )
-    plan = pass_plan(**arguments, trail=request.trail)
+    asked = plan_input(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    plan = pass_plan(asked, trail=request.trail)
     return Outcome(plan, request.unit or thread.unit)
 
 

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from threadwright_service.api.answer import assume_defaults
 from threadwright_service.api.cutting import machine_of, material_of
-from threadwright_service.api.milling import cutter_of, plan_arguments
+from threadwright_service.api.milling import cutter_of, plan_input
 from threadwright_service.api.operation import Request
 from threadwright_service.api.threads import thread_of
 from threadwright_service.calc.errors import MissingInputError
@@ -183,10 +183,8 @@ def _planned_thread(request: Request, thread: Any) -> tuple[ThreadMilling, Machi
     material = material_of(request)
     machine = machine_of(request)
     cutter = cutter_of(request, thread)
-    arguments = plan_arguments(
-        request, thread=thread, cutter=cutter, material=material, machine=machine
-    )
-    plan = pass_plan(**arguments, trail=request.trail)
+    asked = plan_input(request, thread=thread, cutter=cutter, material=material, machine=machine)
+    plan = pass_plan(asked, trail=request.trail)
     return thread_milling_of(plan, lead_mm=thread.in_millimetres().lead), machine
 
 

@@ -10,9 +10,10 @@ from support.sample_threads import m10_6g, m10_6h
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
-from threadwright_service.calc.milling.path.other_hand import path_of_hand
 from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
+from threadwright_service.calc.milling.plan.other_hand import path_of_hand
 from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_input import PlanInput
 from threadwright_service.calc.threads.thread import Hand, ThreadLimits
 
 MACHINE = Machine(
@@ -69,36 +70,29 @@ INSIDE = replace(
 def test_it_is_the_path_of_a_plan_for_that_hand(
     thread: ThreadLimits, cutter: Cutter, hand: Hand, cutter_hand: Hand
 ) -> None:
-    plans = {
-        each: pass_plan(
-            thread=replace(thread, hand=each),
-            cutter=cutter,
-            material=STEEL,
-            machine=MACHINE,
-            cutting=CUTTING,
-            thread_length_mm=12,
-            shoulder_distance_mm=6,
-            cutter_hand=cutter_hand,
-        )
-        for each in ("right", "left")
-    }
-    other: Hand = "left" if hand == "right" else "right"
-    found = path_of_hand(
-        plan=plans[hand],
+    asked = PlanInput(
         thread=thread,
-        hand=other,
         cutter=cutter,
+        material=STEEL,
+        machine=MACHINE,
+        cutting=CUTTING,
         thread_length_mm=12,
         shoulder_distance_mm=6,
         cutter_hand=cutter_hand,
     )
+    plans = {
+        each: pass_plan(replace(asked, thread=replace(thread, hand=each)))
+        for each in ("right", "left")
+    }
+    other: Hand = "left" if hand == "right" else "right"
+    found = path_of_hand(asked, plan=plans[hand], hand=other)
     assert found == plans[other].path
     assert found.axial != plans[hand].path.axial
     assert plans[hand].passes == plans[other].passes
 
 
 def test_a_cutter_without_room_is_refused_as_in_a_plan() -> None:
-    plan = pass_plan(
+    asked = PlanInput(
         thread=m10_6h(),
         cutter=INSIDE,
         material=STEEL,
@@ -106,11 +100,7 @@ def test_a_cutter_without_room_is_refused_as_in_a_plan() -> None:
         cutting=CUTTING,
         thread_length_mm=12,
     )
+    plan = pass_plan(asked)
+    wide = replace(asked, cutter=replace(INSIDE, diameter_mm=10.5))
     with pytest.raises(InfeasibleError):
-        path_of_hand(
-            plan=plan,
-            thread=m10_6h(),
-            hand="left",
-            cutter=replace(INSIDE, diameter_mm=10.5),
-            thread_length_mm=12,
-        )
+        path_of_hand(wide, plan=plan, hand="left")

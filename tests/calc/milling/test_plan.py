@@ -19,6 +19,7 @@ from threadwright_service.calc.errors import CalcError, InfeasibleError, OutOfRa
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.plan.plan import pass_plan
+from threadwright_service.calc.milling.plan.plan_input import PlanInput
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import ThreadLimits
@@ -88,16 +89,16 @@ def plan(
     trail: Trail | None = None,
     **given_: Any,
 ) -> PassPlan:
-    return pass_plan(
+    asked = PlanInput(
         thread=thread or unf_3_4(),
         cutter=cutter,
         material=material,
         machine=machine,
         cutting=cutting,
         thread_length_mm=thread_length_mm,
-        trail=trail,
         **given_,
     )
+    return pass_plan(asked, trail=trail)
 
 
 def codes(trail: Trail) -> set[str]:

@@ -419,5 +419,5 @@ def _note_first_turn(full: bool, trail: Trail | None) -> None:
         trail.caution(
             "partial-first-turn",
             "the groove runs out through the face, so the first turn is cut short to a thin edge: "
-            "chamfer the end, or take the partial turn off",
+            "a chamfer down to the root leaves none, else take the partial turn off",
         )

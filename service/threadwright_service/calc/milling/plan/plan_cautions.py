@@ -9,6 +9,7 @@ from threadwright_service.calc.milling.loads.force import SMALLEST_MEASURED_CHIP
 from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.plan.limits import PassLimits, practice_passes
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
+from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 
@@ -42,11 +43,7 @@ def note_plan(
     trail: Trail,
 ) -> None:
     """Add the plan's cautions to the trail."""
-    trail.caution(
-        "prove-out",
-        "run the program first above or beside the part, guards closed; the limits of the machine "
-        "and of the cutter's maker come before this plan",
-    )
+    trail.caution(*PROVE_OUT)
     for report in plan.limits:
         if report.share_ratio > _OVER and report.name in _BROKEN:
             where = f" in pass {report.pass_number}" if report.pass_number else ""
