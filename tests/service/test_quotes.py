@@ -293,6 +293,19 @@ def test_a_job_sheet_says_one_thing_of_the_force(http: FlaskClient) -> None:
     assert codes.count("force-extrapolated") == 1
 
 
+FOLLOWED = {"pass-plan", "turning-plan", "cutting-data", "cycle-time", "job-sheet"}
+"""Operations whose numbers a machine is set to, or its time told by."""
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=[each.name for each in OPERATIONS])
+def test_to_prove_out_is_said_once(operation: Operation, http: FlaskClient) -> None:
+    """Whoever reads the same thing three times reads nothing."""
+    for example in operation.examples:
+        answer = http.post(operation.path, json=dict(example.request))
+        codes = [each["code"] for each in answer.json.get("cautions", ())]
+        assert codes.count("prove-out") == (operation.name in FOLLOWED)
+
+
 def test_what_is_not_timed_is_said(http: FlaskClient) -> None:
     """Common practice: before the thread its diameter is made, after it the edge is broken."""
     told = cautions(http, "job-sheet", STUD_JOB)["not-in-the-time"]

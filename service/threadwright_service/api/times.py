@@ -99,7 +99,7 @@ def part_of(request: Request, thread: ThreadOperation, side: Any) -> tuple[PartO
     if not_timed:
         request.trail.caution(
             "not-in-the-time",
-            f"Not given, and so in neither time nor cost: {', '.join(not_timed)}.",
+            f"Neither time nor cost holds what was not given: {', '.join(not_timed)}.",
         )
     return operations
 

@@ -686,7 +686,7 @@ def test_safety_is_always_said() -> None:
     trail = Trail()
     _step(trail=trail)
     codes = [caution.code for caution in trail.cautions]
-    assert "makers-limits-first" in codes
+    assert "prove-out" in codes
 
 
 def test_the_plans_cutter_is_the_same_tool() -> None:

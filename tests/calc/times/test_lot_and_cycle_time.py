@@ -196,7 +196,7 @@ def test_every_gap_is_said_and_no_money_is_made_up() -> None:
     }
     assert all(each.reason for each in trail.assumptions)
     codes = {each.code for each in trail.cautions}
-    assert codes == {"no-rates", "typical-times", "prove-out"}
+    assert codes == {"no-rates", "typical-times", "prove-out", "times-are-computed"}
 
 
 def test_one_rate_holds_both_and_says_so() -> None:

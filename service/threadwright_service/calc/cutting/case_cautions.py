@@ -11,6 +11,7 @@ from threadwright_service.calc.cutting.power import SMALLEST_MEASURED_CHIP_MM
 from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.cutting.tool_life import usual_coolant
 from threadwright_service.calc.milling.geometry.cutter import Machine
+from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.trail import Trail
 
 DEFLECTION_NOTE_MM: Final = 0.02
@@ -42,11 +43,7 @@ def warn(
     -----
     Source: common practice.
     """
-    trail.caution(
-        "makers-limits-first",
-        "The limits of the cutter's and the machine's makers come first. Prove out above the part "
-        "with the guards closed.",
-    )
+    trail.caution(*PROVE_OUT)
     _chip(data, trail)
     _force(data, cut, trail)
     _life(data, trail)

@@ -76,6 +76,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.times.comparing.comparisons import Comparison, compare
 from threadwright_service.calc.times.comparing.ways import CostedWay, Way, costed
 from threadwright_service.calc.times.lot.cost import BreakdownLine
@@ -205,7 +206,7 @@ def _costed_alternative(way: Way, place: int, trail: Trail | None) -> CostedWay:
                     unit=assumption.unit,
                 )
         for operation in alternative.part.operations:
-            _speed_caution(operation, trail, f"{way.name}, ")
+            _speed_caution(operation, trail, f"{way.name}: ")
     return alternative
 
 
@@ -238,12 +239,14 @@ def _cautions(base: CostedWay, asked: LotTerms, trail: Trail) -> None:
     if guessed:
         trail.caution(
             "typical-times",
-            f"{', '.join(guessed)}: typical values stand in; give the shop's own before quoting.",
+            f"Typical values stand in for {', '.join(guessed)}: give the shop's own "
+            "before quoting.",
         )
+    trail.caution(*PROVE_OUT)
     trail.caution(
-        "prove-out",
-        "Computed times are no proof of the program: prove it out above the part with guards "
-        "closed, and put the time of the first part in place of the computed one.",
+        "times-are-computed",
+        "The times are computed, and no proof of the program: put the time of the first part in "
+        "their place.",
     )
 
 
@@ -261,6 +264,6 @@ def _speed_caution(operation: OperationTime, trail: Trail, where: str = "") -> N
     if reason is not None and operation.feed_reached_mm_per_min is not None:
         trail.caution(
             "feed-not-reached",
-            f"{where}{operation.name}: the programmed feed is not reached, "
+            f"{where}the programmed feed of {operation.name} is not reached, "
             f"{operation.feed_reached_mm_per_min:.0f} mm/min is; the limit is {reason}.",
         )

@@ -18,6 +18,7 @@ from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nos
 from threadwright_service.calc.milling.geometry.section import tooth_profile
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
 from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
+from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.times.motion.machine_motion import MachineMotion
 from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
@@ -231,6 +232,8 @@ def turned_thread(
         material=material,
         trail=trail,
     )
+    if trail is not None:
+        trail.caution(*PROVE_OUT)
     largest_mm = max(start_mm, root_mm)
     forces_n = [each.tangential_force_n or 0.0 for each in infeeds.passes]
     speed = _speed_of(

@@ -277,6 +277,6 @@ def _load_caution(name: str, trail: Trail | None) -> None:
     if trail is not None:
         trail.caution(
             "load-not-checked",
-            f"{name}: the time is computed, the load on cutter and machine is not. Their makers' "
+            f"The time of {name} is computed, the load on cutter and machine is not. Their makers' "
             "limits come first; ask for a pass plan with these values.",
         )

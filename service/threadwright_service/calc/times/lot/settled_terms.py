@@ -223,7 +223,9 @@ def _note_money(terms: LotTerms, priced: bool, trail: Trail) -> None:
     if all(tool.life_min is None for tool in terms.tools):
         trail.assume("tool_life_min", "not counted", "none given; no cutter is replaced in the lot")
     if not priced:
-        trail.caution("no-rates", "Neither machine_rate nor labour_rate was given: no cost.")
+        trail.caution(
+            "no-rates", "No cost is told, for neither machine_rate nor labour_rate was given."
+        )
         return
     if terms.labour_rate is None:
         trail.assume("labour_rate", 0.0, "none given; machine_rate is taken to hold the operator")
