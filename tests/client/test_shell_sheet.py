@@ -53,6 +53,29 @@ def test_it_holds_what_the_machine_needs(name: str, capsys: pytest.CaptureFixtur
     assert max(map(len, sheet.splitlines())) <= 110
 
 
+def test_it_tells_the_time_of_each_operation_of_the_part(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A quote rests on the step and the chamfer too; the thread alone is told by the part."""
+    step = {
+        "step_start_diameter": 0.8,
+        "step_diameter": 0.7438,
+        "step_length": 1.3,
+        "step_cutter_diameter": 0.5,
+        "step_radial_depth": 0.015,
+        "step_feed": 10,
+    }
+    file = ("--file", str(JOBS / "die_clamp_studs.json"))
+    given = [word for key, value in step.items() for word in (f"--{key}", str(value))]
+    sheet = told(capsys, *file, *given)
+    times = Client().job_sheet(**job("die_clamp_studs") | step).time.part.operations
+    assert [each.name for each in times] == ["step", "thread"]
+    for each in times:
+        (line,) = re.findall(rf"(?m)^ +{each.name} +([0-9.]+) s$", sheet)
+        assert float(line) == pytest.approx(each.time_s, rel=1e-3)
+    assert not re.search(r"(?m)^ +thread +[0-9.]+ s$", told(capsys, *file))
+
+
 @pytest.mark.parametrize("name", SHEETS)
 def test_it_says_what_was_assumed(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     sheet = told(capsys, "--file", str(JOBS / f"{name}.json"))

@@ -279,7 +279,8 @@ def test_a_job_sheet_says_how_many_cutters_the_lot_wears(http: FlaskClient) -> N
     minutes = 12 * sheet["time"]["part"]["cutting_time_s"] / 60
     assert minutes > 2 * life
     cutters = int(minutes / life) + 1
-    assert f"about {cutters} cutters" in cautions(http, "job-sheet", STUD_JOB)["cutter-wears-out"]
+    told = cautions(http, "job-sheet", STUD_JOB)["cutter-wears-out"]
+    assert f"{minutes:.0f} min, trial cuts apart: about {cutters} cutters" in told
     counted = {**STUD_JOB, "tool_life_min": 30, "tool_cost": 80}
     assert "cutter-wears-out" not in cautions(http, "job-sheet", counted)
     assert "cutter-wears-out" not in cautions(
@@ -327,6 +328,9 @@ def test_what_is_not_timed_is_said(http: FlaskClient) -> None:
     assert "not-in-the-time" not in cautions(http, "job-sheet", whole)
     longer = result(http, "job-sheet", whole)["time"]["part"]["time_s"]
     assert longer > result(http, "job-sheet", STUD_JOB)["time"]["part"]["time_s"] + 20
+    page = http.post("/v1/job-sheet.html", json=whole).text
+    for each in result(http, "job-sheet", whole)["time"]["part"]["operations"]:
+        assert f"<th>of that {each['name']}</th>" in page
     inside = {
         "unit": "mm",
         "designation": "M20x1.5-6H",

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from threadwright.results.jobs import JobSheet
 from threadwright.results.milling import CentrePath, PlannedPass
+from threadwright.results.times import OperationTime
 from threadwright.shell.table import UNIT_WORDS, aligned, shown, wrapped
 
 _PARTS: Final = ("major", "pitch", "minor")
@@ -143,6 +145,7 @@ def _times(result: JobSheet) -> tuple[str, list[str]]:
     part, lot = result.time.part, result.time.lot
     rows = [
         ["one part", f"{_brief(part.time_s)} s", f"of it {_brief(part.cutting_time_s)} s cutting"],
+        *_operations(part.operations),
         [f"lot of {lot.quantity}", f"{_brief(lot.time_min)} min", _hands(result)],
     ]
     if lot.cost is not None and lot.cost_each is not None:
@@ -155,6 +158,13 @@ def _times(result: JobSheet) -> tuple[str, list[str]]:
             )
         rows.append(["cost of the lot", _money(lot.cost, lot.currency), band])
     return "time and cost", aligned(rows, left=frozenset({2}))
+
+
+def _operations(operations: Sequence[OperationTime]) -> list[list[str]]:
+    """Each operation's own time, where there is more than the thread."""
+    if len(operations) < 2:
+        return []
+    return [[f"  {each.name}", f"{_brief(each.time_s)} s", ""] for each in operations]
 
 
 def _hands(result: JobSheet) -> str:

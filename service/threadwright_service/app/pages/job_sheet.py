@@ -256,6 +256,7 @@ def _times(times: Mapping[str, Any]) -> str:
     lines = [
         ("one part", brief(part["time_s"], "s")),
         ("of that in the cut", brief(part["cutting_time_s"], "s")),
+        *_operations(part["operations"]),
         (f"lot of {lot['quantity']}", brief(lot["time_min"], "min")),
     ]
     if lot["cost"] is not None:
@@ -270,6 +271,13 @@ def _times(times: Mapping[str, Any]) -> str:
     right = [*cells[half:], "<th></th><td></td>"][:half]
     rows = "".join([f"<tr>{one}{other}</tr>" for one, other in zip(cells, right, strict=False)])
     return f"<h2>Time and cost</h2><table><tbody>{rows}</tbody></table>"
+
+
+def _operations(operations: Sequence[Mapping[str, Any]]) -> list[tuple[str, str]]:
+    """Each operation's own time, where there is more than the thread."""
+    if len(operations) < 2:
+        return []
+    return [(f"of that {each['name']}", brief(each["time_s"], "s")) for each in operations]
 
 
 def _assumed(assumed: Sequence[Mapping[str, Any]]) -> str:

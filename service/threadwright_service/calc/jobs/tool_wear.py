@@ -47,7 +47,8 @@ def note_wear(*, cutting: CuttingData, time: CycleTime, tool: str, trail: Trail)
     told = "" if band is None else f" ({band.low_min:.0f} to {band.high_min:.0f})"
     trail.caution(
         "cutter-wears-out",
-        f"The cutting data expect the edge to last about {life_min:.0f} min{told}, and the lot "
-        f"cuts the thread for {minutes:.0f} min: about {math.ceil(minutes / life_min)} cutters. "
+        f"The cutting data expect the edge to last about {life_min:.0f} min{told}, and the "
+        f"lot's parts cut the thread for {minutes:.0f} min, trial cuts apart: about "
+        f"{math.ceil(minutes / life_min)} cutters. "
         "Without tool_life_min the lot counts no worn cutter and no time to change one.",
     )
