@@ -241,7 +241,7 @@ def test_operations_in_json(run: Run) -> None:
         (["thread-limits", "M10-6g"], "each value stands after its key"),
         (["thread-limits", "--pitch", "1", "--pitch=2"], "--pitch stands twice"),
         (["thread-limits", "--thread_length=1", "--thread-length=1"], "unrecognized"),
-        (["threads", "--family", "knuckle"], "nothing for --family knuckle"),
+        (["threads", "--family", "npt", "--series", "UNF"], "nothing for --family npt"),
         (["serve", "--bind", "127.0.0.1:99999"], "is not an address and a port"),
         (["serve", "--bind", "8000"], "is not an address and a port"),
     ],
@@ -372,7 +372,7 @@ def test_lists(run: Run) -> None:
     found = json.loads(run("threads", "--family", "iso-metric", "--format", "json").out)
     assert [family["family"] for family in found] == ["iso-metric"]
     assert "tool-steel-hardened" in run("materials", "--iso_513", "H").out
-    assert run("threads", "--family", "none").code == 2
+    assert run("threads", "--family", "none").code == 3
 
 
 def test_serve_starts_gunicorn_with_the_packaged_settings(

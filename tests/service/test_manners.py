@@ -220,6 +220,15 @@ def test_lists(http: FlaskClient) -> None:
     assert hard
     assert {m["iso_513"] for m in hard} == {"H"}
     assert http.get("/v1/materials?iso_513=X").status_code == 422
+    # 1/56 in, to the places of every other length.
+    (fine,) = [s for f in unf for s in f["sizes"] if s["size"] == "#3"]
+    assert fine["pitch"] == 0.017857
+    for key, accepted in (("family", "whitworth"), ("series", "UNEF")):
+        (fault,) = http.get(f"/v1/threads?{key}=whitwort").json["errors"]
+        assert fault["parameter"] == key
+        assert '"whitwort"' in fault["detail"]
+        assert accepted in fault["accepted"]
+    assert http.get("/v1/threads?family=npt&series=UNF").json["result"]["families"] == []
 
 
 def test_each_type_of_problem_has_a_page(http: FlaskClient) -> None:

@@ -8,8 +8,12 @@ from typing import Any
 
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
 from threadwright_service.api.presentation import present
+from threadwright_service.calc.rounding import nearest
 from threadwright_service.schemas.base import RequestSchema
+from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.schemas.fields import Choice, Text
+from threadwright_service.schemas.quantities import LENGTH
+from threadwright_service.schemas.query_text import shown
 
 
 class OperationsRequest(RequestSchema):
@@ -46,16 +50,20 @@ def threads(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
 
     values = ThreadsRequest.load_text(pairs).values
     wanted, series = values.get("family"), values.get("series")
+    known = families()
+    _known("family", wanted, (family.key for family in known))
+    _known("series", series, (size.series for family in known for size in family.sizes()))
     listed = []
-    for family in families():
+    for family in known:
+        places = LENGTH.decimals(family.unit)
         if wanted is not None and family.key != wanted:
             continue
         sizes = [
             {
                 "series": size.series,
                 "size": size.size,
-                "nominal_diameter": size.nominal_diameter,
-                "pitch": size.pitch,
+                "nominal_diameter": nearest(size.nominal_diameter, places),
+                "pitch": nearest(size.pitch, places),
                 "threads_per_inch": size.threads_per_inch,
             }
             for size in family.sizes()
@@ -75,6 +83,22 @@ def threads(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
             }
         )
     return {"operation": "threads", "result": {"families": listed}, "meta": _META}
+
+
+def _known(key: str, value: str | None, listed: Iterable[str]) -> None:
+    """Refuse a word that nothing is listed under: an empty list would tell of no mistake."""
+    if value is None:
+        return
+    words = tuple(dict.fromkeys(listed))
+    if value not in words:
+        fault = Fault(
+            parameter=key,
+            code="not-a-choice",
+            detail=f"{key}: {shown(value)} is not in the list of threads",
+            value=value,
+            accepted=f"one of {', '.join(words)}",
+        )
+        raise InvalidRequestError((fault,))
 
 
 def materials(pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
