@@ -5,6 +5,7 @@ Expected values are worked out here from definitions, or are common practice whe
 
 from __future__ import annotations
 
+import re
 from math import acos, pi, sin
 from typing import Any
 
@@ -93,6 +94,47 @@ def test_three_inches_a_minute_is_about_three_ten_thousandths_a_tooth(http: Flas
     arc = acos(1 - 2 * 0.03)
     assert two["chip_thickness_max"] == pytest.approx(6 / 1655 / 6 * sin(arc), abs=1e-6)
     assert two["tool_life_min"] < one["tool_life_min"]
+
+
+def test_the_feed_on_the_circle_is_told_beside_that_of_the_centre(http: FlaskClient) -> None:
+    """Common practice: 3 in/min at 1,655 rev/min and 6 teeth is 0.0003 in a tooth at the centre.
+
+    Round a thread the centre goes on a circle larger by the cutter: the edge gets the less.
+    """
+    root, cutter = 0.4887, 0.37
+    request = {
+        "unit": "in",
+        "process": "thread-milling",
+        "designation": "9/16-20 UN-2A",
+        "material": "4140",
+        "hardness": 50,
+        "hardness_scale": "HRC",
+        "cutter_diameter": cutter,
+        "cutter_teeth": 6,
+        "cutter_nose_flat": 0.003,
+        "made_diameter": root,
+        "profile_depth": 0.0359,
+        "radial_width": 0.01,
+        "spindle_speed": 1655,
+        "feed_rate": 3,
+        "feed_rate_max": 2,
+    }
+    answer = told(http, request)
+    at_centre = 3 / 1655 / 6
+    at_edge = at_centre * root / (root + cutter)
+    assert answer["result"]["feed_per_tooth"] == pytest.approx(at_edge, abs=1e-6)
+    detail = {each["code"]: each["detail"] for each in answer["cautions"]}
+    numbers = [
+        float(n) for n in re.findall(r"([0-9.]+) in a tooth", detail["feed-differs-at-the-edge"])
+    ]
+    assert numbers == pytest.approx([at_centre, at_edge], rel=0.01)
+    # An inch request is answered in inches, feeds too.
+    assert (
+        "of 3 in/min is more than the machine's limit of 2 in/min" in detail["beyond-the-machine"]
+    )
+    assert not re.search(r"\bmm?\b", " ".join(detail.values()))
+    along = told(http, {**SIDE, "unit": "mm", "spindle_speed": 1655, "feed_rate": 80})
+    assert "feed-differs-at-the-edge" not in codes(along)
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])

@@ -17,10 +17,21 @@ from threadwright_service.calc import sources
 from threadwright_service.calc.rounding import nearest
 from threadwright_service.calc.trail import Assumption, Step
 from threadwright_service.calc.units import MM_PER_IN
-from threadwright_service.schemas.quantities import KINDS, PLAIN, Kind, Unit, kind_of, wire_name
+from threadwright_service.schemas.quantities import (
+    FEED_RATE,
+    KINDS,
+    LENGTH,
+    PLAIN,
+    SURFACE_SPEED,
+    Kind,
+    Unit,
+    kind_of,
+    wire_name,
+)
 
 _LARGEST = 2**53  # the largest count that every JSON reader takes exactly
-_MILLIMETRES = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e-?\d+)?) mm(?![\w²³/·])")
+_SPOKEN = {kind.metric: kind for kind in (LENGTH, FEED_RATE, SURFACE_SPEED)}
+_METRIC = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e-?\d+)?) (mm/min|m/min|mm)(?![\w²³/·])")
 
 
 def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
@@ -111,16 +122,23 @@ def presented_step(step: Step, unit: Unit) -> dict[str, Any]:
 
 
 def in_unit(text: str, unit: Unit) -> str:
-    """A sentence of the calculations, which speaks in millimetres, in the answer's unit.
+    """A sentence of the calculations, which speaks in metric units, in the answer's unit.
 
     Examples
     --------
     >>> in_unit("the shoulder is 2.54 mm away", "in")
     'the shoulder is 0.1 in away'
+    >>> in_unit("762 mm/min is reached", "in")
+    '30 in/min is reached'
     """
-    if unit == "mm" or " mm" not in text:
+    if unit == "mm" or (" mm" not in text and " m/min" not in text):
         return text
-    return _MILLIMETRES.sub(lambda match: f"{float(match[1]) / MM_PER_IN:.4g} in", text)
+    return _METRIC.sub(_spoken_in_inches, text)
+
+
+def _spoken_in_inches(found: re.Match[str]) -> str:
+    kind = _SPOKEN[found[2]]
+    return f"{float(found[1]) / kind.factor:.4g} {kind.inch}"
 
 
 def sentence(text: str) -> str:

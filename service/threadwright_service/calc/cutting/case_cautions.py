@@ -20,6 +20,9 @@ DEFLECTION_NOTE_MM: Final = 0.02
 FAST_ALONG_THE_WORK_MM_PER_MIN: Final = 3000.0
 """From here on a threading tool's run-up and stop want room and a look at the machine."""
 
+NOTED_FEED_DIFFERENCE_RATIO: Final = 0.05
+"""From here on the feed at the cutter's centre would be taken for another than that at the edge."""
+
 
 def warn(
     *, data: CuttingData, cut: Cut, machine: Machine, running: Running | None, trail: Trail
@@ -137,20 +140,30 @@ def _extrapolated(data: CuttingData, trail: Trail) -> None:
 
 
 def _running(data: CuttingData, machine: Machine, running: Running, trail: Trail) -> None:
-    for name, value, most in (
+    for name, value, most, unit in (
         (
             "spindle speed",
             running.spindle_speed_rev_per_min,
             machine.spindle_speed_max_rev_per_min,
+            "rev/min",
         ),
-        ("feed rate", running.feed_rate_mm_per_min, machine.feed_rate_max_mm_per_min),
-        ("power", data.power_kw, machine.spindle_power_kw),
+        ("feed rate", running.feed_rate_mm_per_min, machine.feed_rate_max_mm_per_min, "mm/min"),
+        ("power", data.power_kw, machine.spindle_power_kw, "kW"),
     ):
         if most is not None and value > most:
             trail.caution(
                 "beyond-the-machine",
-                f"The {name} of {value:.4g} is more than the machine's limit of {most:.4g}.",
+                f"The {name} of {value:.5g} {unit} is more than the machine's limit of "
+                f"{most:.5g} {unit}.",
             )
+    centre_to_edge = data.feed_centre_mm_per_min / data.feed_edge_mm_per_min
+    if abs(centre_to_edge - 1) > NOTED_FEED_DIFFERENCE_RATIO:
+        at_centre_mm = data.feed_per_tooth_mm * centre_to_edge
+        trail.caution(
+            "feed-differs-at-the-edge",
+            f"The programmed feed moves the cutter's centre by {at_centre_mm:.3g} mm a tooth; on "
+            f"the circle that the teeth cut it is {data.feed_per_tooth_mm:.3g} mm a tooth.",
+        )
     if data.start is not None:
         high = data.start.surface_speed.high_m_per_min
         if data.surface_speed_m_per_min > high:

@@ -198,7 +198,8 @@ def followed_feed_mm_per_min(
     if feed_mm_per_min > most_mm_per_min:
         raise InfeasibleError(
             f"{spindle_speed_rev_per_min:g} rev/min with a lead of {lead_mm:g} mm ask for "
-            f"{feed_mm_per_min:g} mm/min; the machine feeds {most_mm_per_min:g}",
+            f"{feed_mm_per_min:g} mm/min; the machine feeds "
+            f"{most_mm_per_min:g} mm/min",
             parameter="spindle_speed",
             value=spindle_speed_rev_per_min,
             accepted=f"at most {most_mm_per_min / lead_mm:.0f} rev/min",
