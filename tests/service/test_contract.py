@@ -142,3 +142,14 @@ def test_every_key_is_described(openapi: dict[str, Any]) -> None:
     for operation in OPERATIONS:
         for parameter in openapi["paths"][operation.path]["get"]["parameters"]:
             assert "$ref" in parameter or len(parameter["description"]) > 3
+    for name, schema in openapi["components"]["schemas"].items():
+        if name.endswith("List"):
+            continue
+        for key, member in schema["properties"].items():
+            assert "$ref" in member or len(member["description"]) > 3, f"{name}.{key}"
+
+
+def test_every_operation_says_more_than_its_summary(openapi: dict[str, Any]) -> None:
+    for name in (*(operation.name for operation in OPERATIONS), "batch", "threads", "materials"):
+        for method in openapi["paths"][f"/v1/{name}"].values():
+            assert len(method["description"]) > len(method["summary"])

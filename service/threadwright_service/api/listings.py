@@ -40,6 +40,7 @@ class Listing:
     name: str
     path: str
     summary: str
+    description: str
     request: type[RequestSchema]
     run: Callable[[Iterable[tuple[str, str]]], dict[str, Any]]
 
@@ -121,6 +122,10 @@ LISTINGS = (
         name="threads",
         path="/v1/threads",
         summary="Families of threads, their classes and standard sizes",
+        description=(
+            "Lengths are in the family's own unit. A size that is not listed may still be asked "
+            "for, where its standard has a rule for it."
+        ),
         request=ThreadsRequest,
         run=threads,
     ),
@@ -128,6 +133,10 @@ LISTINGS = (
         name="materials",
         path="/v1/materials",
         summary="Material groups with hardness ranges and grade names",
+        description=(
+            "A request's material is a key of this list or one of its aliases; the range is "
+            "that of the hardness for which the group's data stand."
+        ),
         request=MaterialsRequest,
         run=materials,
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from apispec import APISpec
@@ -12,6 +12,7 @@ from threadwright_service.app.choice import LONGEST
 from threadwright_service.app.pictures import NAMES, PICTURES
 from threadwright_service.app.representations import REPRESENTATIONS
 
+_SENTENCE: Final = "A sentence for people."
 _PROBLEM: Final = "application/problem+json"
 ERRORS: Final = {
     "400": "The body cannot be read",
@@ -50,19 +51,33 @@ def add_components(spec: APISpec) -> None:
     """Everything that other parts refer to."""
     _add_problem(spec)
     spec.components.schema(
-        "Assumption", _members("parameter", "reason", "unit", optional=("unit",), value={})
+        "Assumption",
+        _members(
+            {
+                "parameter": "The key that was not given.",
+                "reason": "Why this value stands for it.",
+                "unit": "Unit of the value; left out where it has none.",
+            },
+            optional=("unit",),
+            value={"description": "What was taken for it."},
+        ),
     )
-    spec.components.schema("Caution", _members("code", "detail"))
+    spec.components.schema(
+        "Caution",
+        _members({"code": "A word that never changes, for programs.", "detail": _SENTENCE}),
+    )
     spec.components.schema(
         "Step",
         _members(
-            "quantity",
-            "symbol",
-            "formula",
-            "substituted",
-            "unit",
-            "source",
-            "rounding",
+            {
+                "quantity": "What is computed, in words.",
+                "symbol": "Its symbol in the formula.",
+                "formula": "The formula as text.",
+                "substituted": "The formula with the numbers put in.",
+                "unit": "Unit of the value; empty where it has none.",
+                "source": "Publication, derivation, common practice or memory.",
+                "rounding": "The rule by which the value was rounded, where one was.",
+            },
             optional=("rounding", "value_in"),
             value={"description": "In the unit in which it was computed."},
             inputs={"type": "object", "description": "The numbers put in, by symbol."},
@@ -82,7 +97,11 @@ def add_components(spec: APISpec) -> None:
             "properties": {
                 "service": {"type": "string", "description": "Version of the service."},
                 "tables": {"type": "string", "description": "Version of its tables."},
-                "sources": {"type": "array", "items": {"type": "string"}},
+                "sources": {
+                    "type": "array",
+                    "description": "Standards and publications that the answer rests on.",
+                    "items": {"type": "string"},
+                },
             },
         },
     )
@@ -211,12 +230,25 @@ def _add_problem(spec: APISpec) -> None:
                     "description": "Address of the kind of problem.",
                     "examples": [f"/problems/{slug}" for slug in TITLES],
                 },
-                "title": {"type": "string"},
-                "status": {"type": "integer", "minimum": 400, "maximum": 599, "x-unit": "1"},
-                "detail": {"type": "string"},
-                "instance": {"type": "string"},
-                "request_id": {"type": "string"},
-                "errors": {"type": "array", "items": {"$ref": "#/components/schemas/Fault"}},
+                "title": {"type": "string", "description": "The kind of problem in words."},
+                "status": {
+                    "type": "integer",
+                    "minimum": 400,
+                    "maximum": 599,
+                    "x-unit": "1",
+                    "description": "The HTTP status; of an item, that of its own problem.",
+                },
+                "detail": {"type": "string", "description": "What is wrong this time."},
+                "instance": {"type": "string", "description": "This occurrence, as a URN."},
+                "request_id": {
+                    "type": "string",
+                    "description": "The request's id, as in X-Request-ID and in the log.",
+                },
+                "errors": {
+                    "type": "array",
+                    "description": "One entry for each key that is wrong.",
+                    "items": {"$ref": "#/components/schemas/Fault"},
+                },
             },
         },
     )
@@ -227,8 +259,11 @@ def _add_problem(spec: APISpec) -> None:
             "required": ["parameter", "code", "detail", "value", "accepted"],
             "properties": {
                 "parameter": {"type": "string", "description": "The key to blame."},
-                "code": {"type": "string"},
-                "detail": {"type": "string"},
+                "code": {
+                    "type": "string",
+                    "description": "A word that never changes, for programs.",
+                },
+                "detail": {"type": "string", "description": _SENTENCE},
                 "value": {"description": "What was given."},
                 "accepted": {"type": "string", "description": "What would be accepted."},
             },
@@ -236,9 +271,16 @@ def _add_problem(spec: APISpec) -> None:
     )
 
 
-def _members(*texts: str, optional: Sequence[str] = (), **others: Any) -> dict[str, Any]:
-    """An object: members that are text, and others by their schema; some may be left out."""
-    properties: dict[str, Any] = {name: {"type": "string"} for name in texts} | others
+def _members(
+    texts: Mapping[str, str], *, optional: Sequence[str] = (), **others: Any
+) -> dict[str, Any]:
+    """An object: members that are text, told in words, and others by their schema.
+
+    Some may be left out.
+    """
+    properties: dict[str, Any] = {
+        name: {"type": "string", "description": told} for name, told in texts.items()
+    } | others
     return {
         "type": "object",
         "properties": properties,

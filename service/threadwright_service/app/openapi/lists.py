@@ -51,6 +51,9 @@ def add_batch(spec: APISpec) -> None:
             "post": {
                 "operationId": "batch",
                 "summary": "Many items of any operation, answered in order, each with its status",
+                "description": "An item names its operation and holds its keys in params. One "
+                "that fails has its error in its place and stops no other, so the status of the "
+                "whole is 200; failed counts them.",
                 "tags": ["service"],
                 "parameters": parameters("list_format", "decimal", "v", "on_error"),
                 "requestBody": {
@@ -96,6 +99,7 @@ def add_lists(spec: APISpec) -> None:
                 "get": {
                     "operationId": listing.name,
                     "summary": listing.summary,
+                    "description": listing.description,
                     "tags": ["lists"],
                     "parameters": [
                         *(
@@ -130,6 +134,7 @@ def _batch_request() -> dict[str, Any]:
         "properties": {
             "items": {
                 "type": "array",
+                "description": "What to compute, in the order of the answers.",
                 "minItems": 1,
                 "maxItems": _MOST_ITEMS,
                 "items": {
@@ -165,11 +170,12 @@ def _batch_answer() -> dict[str, Any]:
         "type": "object",
         "required": ["count", "ok", "failed", "items", "meta"],
         "properties": {
-            "count": _COUNT,
-            "ok": _COUNT,
-            "failed": _COUNT,
+            "count": {**_COUNT, "description": "Items that were sent."},
+            "ok": {**_COUNT, "description": "Items with a result."},
+            "failed": {**_COUNT, "description": "Items with an error."},
             "items": {
                 "type": "array",
+                "description": "One for each item that was sent, in the same order.",
                 "items": {
                     "type": "object",
                     "description": "Members of the operation's answer, or error.",

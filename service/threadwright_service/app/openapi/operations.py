@@ -111,8 +111,9 @@ def example_answer(operation: Operation, example: Example) -> dict[str, Any]:
 
 
 def _answer_schema(operation: Operation, result: str) -> dict[str, Any]:
-    def listed(name: str) -> dict[str, Any]:
-        return {"type": "array", "items": {"$ref": f"#/components/schemas/{name}"}}
+    def listed(name: str, told: str) -> dict[str, Any]:
+        items = {"$ref": f"#/components/schemas/{name}"}
+        return {"type": "array", "description": told, "items": items}
 
     thread = (
         {}
@@ -137,15 +138,23 @@ def _answer_schema(operation: Operation, result: str) -> dict[str, Any]:
             "meta",
         ],
         "properties": {
-            "operation": {"type": "string"},
+            "operation": {"type": "string", "description": "Name of the operation."},
             "input": {"type": "object", "description": "The keys as they were given."},
-            "unit": {"type": "string", "enum": ["mm", "in"]},
-            "units": {"type": "object", "additionalProperties": {"type": "string"}},
+            "unit": {
+                "type": "string",
+                "enum": ["mm", "in"],
+                "description": "Unit of every length in the answer.",
+            },
+            "units": {
+                "type": "object",
+                "description": "Units of what follows it: areas, feeds, surface speeds.",
+                "additionalProperties": {"type": "string"},
+            },
             **thread,
             "result": {"$ref": f"#/components/schemas/{result}"},
-            "assumed": listed("Assumption"),
-            "cautions": listed("Caution"),
-            "working": listed("Step"),
+            "assumed": listed("Assumption", "What was not given, and what was taken for it."),
+            "cautions": listed("Caution", "What to be careful about."),
+            "working": listed("Step", "Every step, with working=true."),
             "meta": {"$ref": "#/components/schemas/Meta"},
         },
     }
