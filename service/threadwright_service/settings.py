@@ -24,7 +24,9 @@ class Settings:
     max_age_s : int
         ``THREADWRIGHT_MAX_AGE``, how long an answer may be kept by caches [s].
     kept_answers : int
-        ``THREADWRIGHT_KEPT_ANSWERS``, most answers that a worker keeps; 0 keeps none.
+        ``THREADWRIGHT_KEPT_ANSWERS``, most answers that a worker keeps, of 2 KiB on average;
+        0 keeps none. Each takes up to 3 KiB of every worker's memory. More of them pay where the
+        same few hundred are asked for again and again, as by the cells of a large sheet.
     access_log : bool
         ``THREADWRIGHT_ACCESS_LOG=true``: one JSON line a request on standard output.
     metrics : bool
@@ -36,7 +38,7 @@ class Settings:
     body_limit: int = 1_048_576
     batch_limit: int = 1_000
     max_age_s: int = 300
-    kept_answers: int = 1_024
+    kept_answers: int = 100
     access_log: bool = False
     metrics: bool = False
 
@@ -60,7 +62,7 @@ class Settings:
             body_limit=_count(values, "THREADWRIGHT_BODY_LIMIT", 1_048_576),
             batch_limit=_count(values, "THREADWRIGHT_BATCH_LIMIT", 1_000),
             max_age_s=_count(values, "THREADWRIGHT_MAX_AGE", 300),
-            kept_answers=_count(values, "THREADWRIGHT_KEPT_ANSWERS", 1_024),
+            kept_answers=_count(values, "THREADWRIGHT_KEPT_ANSWERS", 100),
             access_log=_flag(values, "THREADWRIGHT_ACCESS_LOG", default=False),
             metrics=_flag(values, "THREADWRIGHT_METRICS", default=False),
         )

@@ -43,10 +43,12 @@ def test_none_is_kept_if_so_set() -> None:
 
 
 def test_a_large_answer_or_a_long_query_is_not_kept() -> None:
-    kept = KeptAnswers(10)
-    kept.put(key(1), reply(65_537))
+    kept = KeptAnswers(10, most_bytes=4_000)
+    kept.put(key(1), reply(1_001))
+    kept.put(key(2), reply(1_000))
     kept.put(("/v1/x", "q" * 2_001, ""), reply(1))
-    assert kept.get(key(1)) is None
+    assert kept.get(key(1)) is None, "more than a quarter of all"
+    assert kept.get(key(2)) is not None
     assert kept.get(("/v1/x", "q" * 2_001, "")) is None
 
 

@@ -10,8 +10,10 @@ from typing import Final
 from threadwright_service.app.reply import Reply
 
 _LONGEST_KEPT_QUERY: Final = 2_000
-_LARGEST_KEPT_BODY: Final = 65_536
-_MOST_KEPT_BYTES: Final = 2**20
+_USUAL_BYTES: Final = 2_048
+"""A little more than the limits of a thread take as JSON."""
+_LARGEST_SHARE: Final = 1 / 4
+"""Of all bytes, that one answer may take: a larger one would drive out too many others."""
 
 
 class KeptAnswers:
@@ -21,13 +23,14 @@ class KeptAnswers:
     ----------
     most : int
         Most answers.
-    most_bytes : int
-        Most bytes of all bodies together.
+    most_bytes : int, optional
+        Most bytes of all bodies together; 2 KiB for each answer if not given.
     """
 
-    def __init__(self, most: int, most_bytes: int = _MOST_KEPT_BYTES) -> None:
+    def __init__(self, most: int, most_bytes: int | None = None) -> None:
         self._most = most
-        self._most_bytes = most_bytes
+        self._most_bytes = most * _USUAL_BYTES if most_bytes is None else most_bytes
+        self._largest = int(self._most_bytes * _LARGEST_SHARE)
         self._bytes = 0
         self._replies: OrderedDict[tuple[str, str, str], Reply] = OrderedDict()
         self._lock = Lock()
@@ -42,7 +45,7 @@ class KeptAnswers:
 
     def put(self, key: tuple[str, str, str], reply: Reply) -> None:
         """Keep an answer; those asked for longest ago go."""
-        if len(key[1]) > _LONGEST_KEPT_QUERY or len(reply.body) > _LARGEST_KEPT_BODY:
+        if len(key[1]) > _LONGEST_KEPT_QUERY or len(reply.body) > self._largest:
             return
         # A copy, because the writer of JSON leaves its bytes in far larger pieces of memory.
         kept = replace(reply, body=bytes(memoryview(reply.body)))

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from sys import intern
 from types import MappingProxyType
 from typing import Any
 
@@ -65,14 +66,15 @@ def load(package: str, name: str) -> Table:
     ValueError
         If the file is not a well-formed table: that is our fault, not a caller's.
     """
-    document = document_of(package, name)
+    document = _read(package, name)
     source, table = document["source"], document["table"]
     columns, key = tuple(table["columns"]), tuple(table["key"])
     rows: dict[tuple[Cell, ...], Mapping[str, Cell]] = {}
     for cells in table["rows"]:
         if len(cells) != len(columns):
             raise ValueError(f"{package}/{name}: {cells} has not {len(columns)} cells")
-        row = dict(zip(columns, cells, strict=True))
+        shared = (intern(cell) if type(cell) is str else cell for cell in cells)
+        row = dict(zip(columns, shared, strict=True))
         index = tuple(row[part] for part in key)
         if index in rows:
             raise ValueError(f"{package}/{name}: two rows {index}")
@@ -90,5 +92,10 @@ def load(package: str, name: str) -> Table:
 @cache
 def document_of(package: str, name: str) -> Mapping[str, Any]:
     """The whole TOML document, for data that is not one rectangular table."""
+    return MappingProxyType(_read(package, name))
+
+
+def _read(package: str, name: str) -> dict[str, Any]:
+    """The document, not kept: that of a table is not needed beside its rows."""
     text = files(package).joinpath(f"{name}.toml").read_text(encoding="utf-8")
-    return MappingProxyType(tomllib.loads(text))
+    return tomllib.loads(text)

@@ -7,10 +7,11 @@ number of a designation system. Anything else is refused with the nearest covere
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
+from sys import intern
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -134,8 +135,13 @@ def aliases_of(group: str) -> tuple[str, ...]:
         designation
         for row in load(PACKAGE, "tables/aliases")
         if group in families[row["family"]]
-        for designation in str(row["designations"]).split()
+        for designation in _written(row)
     )
+
+
+def _written(row: Mapping[str, Any]) -> Iterator[str]:
+    """The designations of a row; each text is one object, whichever groups it leads to."""
+    return map(intern, str(row["designations"]).split())
 
 
 def _system(text: str) -> tuple[str, str]:
@@ -206,13 +212,13 @@ def _by_designation() -> Mapping[str, Designation]:
     found: dict[str, Designation] = {}
     for row in table:
         family = str(row["family"])
-        for designation in str(row["designations"]).split():
-            found[_plain(designation)] = Designation(
-                family=family,
-                groups=tuple(_document()["families"][family]),
-                typical_hb=float(row["typical_hb"]) or None,
-                source="tables/aliases.toml",
-            )
+        meant = Designation(
+            family=family,
+            groups=tuple(_document()["families"][family]),
+            typical_hb=float(row["typical_hb"]) or None,
+            source="tables/aliases.toml",
+        )
+        found |= {intern(_plain(each)): meant for each in _written(row)}
     return MappingProxyType(found)
 
 
@@ -299,13 +305,9 @@ def _all_names() -> Mapping[str, str]:
     names: Iterable[str] = (
         *_document()["families"],
         *(str(row["group"]) for row in load(PACKAGE, "tables/groups")),
-        *(
-            designation
-            for row in load(PACKAGE, "tables/aliases")
-            for designation in str(row["designations"]).split()
-        ),
+        *(designation for row in load(PACKAGE, "tables/aliases") for designation in _written(row)),
     )
-    return MappingProxyType({_plain(name): name for name in names})
+    return MappingProxyType({intern(_plain(name)): name for name in names})
 
 
 def _plain(text: str) -> str:

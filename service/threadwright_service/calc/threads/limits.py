@@ -178,14 +178,18 @@ def _computed(
     return answer
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _remembered(
     designation: str | None,
     given: Fields | None,
     distance: Distance | None,
     rounding: str | None,
 ) -> tuple[ThreadLimits, Trail]:
-    """The thread, and what was noted on the way: the same thread is asked for again and again."""
+    """The thread, and what was noted on the way: the same thread is asked for again and again.
+
+    Few are kept, because the record that a new one drives out should still be in the processor's
+    cache when it is let go.
+    """
     noted = Trail()
     return _computed(designation, given, distance, rounding, noted), noted
 
