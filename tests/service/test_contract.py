@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -147,6 +149,19 @@ def test_every_key_is_described(openapi: dict[str, Any]) -> None:
             continue
         for key, member in schema["properties"].items():
             assert "$ref" in member or member["description"], f"{name}.{key}"
+
+
+def test_a_member_that_is_a_record_is_told_by_what_the_record_says(openapi: dict[str, Any]) -> None:
+    plan = openapi["components"]["schemas"]["PassPlanResult"]["properties"]
+    assert plan["over_cut"]["description"] != "Over cut."
+    assert "tenth" in plan["limits"]["items"]["properties"]["saving_s"]["description"]
+    gauges = openapi["components"]["schemas"]["GaugeLimitsResult"]["properties"]
+    assert gauges["go"]["description"] not in ("", "Go.")
+
+
+def test_descriptions_speak_of_the_wire_and_not_of_python(openapi: dict[str, Any]) -> None:
+    found = re.findall(r'"description": "[^"]*(?:`|\bNone\b(?!-)|\[mm)[^"]*"', json.dumps(openapi))
+    assert not found
 
 
 def test_every_operation_says_more_than_its_summary(openapi: dict[str, Any]) -> None:

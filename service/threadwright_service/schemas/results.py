@@ -10,18 +10,22 @@ from __future__ import annotations
 
 import ast
 import inspect
+import re
 import textwrap
 import types
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
 from itertools import pairwise
-from typing import Any, Literal, Union, cast, get_args, get_origin, get_type_hints
+from typing import Any, Final, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from marshmallow import Schema
 
 from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import PLAIN, Kind, kind_of, wire_name
+
+_FOLLOWING_UNIT: Final = re.compile(r" \[mm[^\]]*\]")
+_QUOTED_NAME: Final = re.compile(r"``([^`]*)``")
 
 
 def result_schema(response: type) -> dict[str, Any]:
@@ -81,8 +85,9 @@ def record_schema(record: type, inherited: Kind) -> dict[str, Any]:
     for field in fields(record):
         kind = kind_of(field.name)
         schema = _typed(hints[field.name], inherited if kind is PLAIN else kind)
-        words = field.name.removesuffix(kind.suffix).replace("_", " ")
-        schema["description"] = told.get(field.name) or f"{words[:1].upper()}{words[1:]}."
+        schema["description"] = (
+            told.get(field.name) or _of_its_record(schema) or _in_words(field.name, kind)
+        )
         properties[wire_name(field.name)] = schema
     return {
         "type": "object",
@@ -92,9 +97,25 @@ def record_schema(record: type, inherited: Kind) -> dict[str, Any]:
     }
 
 
+def _of_its_record(schema: Mapping[str, Any]) -> str:
+    """What the record says of itself that a member is, or is a list of; else nothing."""
+    return str(schema.get("description") or schema.get("items", {}).get("description", ""))
+
+
+def _in_words(name: str, kind: Kind) -> str:
+    words = name.removesuffix(kind.suffix).replace("_", " ")
+    return f"{words[:1].upper()}{words[1:]}."
+
+
 def first_line(documented: type) -> str:
-    """The first line of a docstring."""
-    return inspect.cleandoc(documented.__doc__ or "").splitlines()[0]
+    """The first line of a docstring, for the wire."""
+    return _for_the_wire(inspect.cleandoc(documented.__doc__ or "").splitlines()[0])
+
+
+def _for_the_wire(text: str) -> str:
+    """A docstring in the words of the wire: no unit that follows the request, no Python."""
+    plain = _FOLLOWING_UNIT.sub("", text).replace("``None``", "null")
+    return _QUOTED_NAME.sub(lambda found: wire_name(found[1]), plain)
 
 
 def _typed(hint: Any, kind: Kind) -> dict[str, Any]:
@@ -164,5 +185,5 @@ def _descriptions(record: type) -> Mapping[str, str]:
                 and isinstance(below.value.value, str)
             ):
                 text = inspect.cleandoc(below.value.value)
-                told[statement.target.id] = " ".join(text.split())
+                told[statement.target.id] = _for_the_wire(" ".join(text.split()))
     return told

@@ -20,9 +20,11 @@ class CuttingData:
     operation: Operation
     material: WorkMaterial
     basis: str
+    """Where speed and feed come from."""
     surface_speed_m_per_min: float
     spindle_speed_rev_per_min: float
     feed_per_tooth_mm: float
+    """At the made diameter, not at the centre."""
     feed_per_revolution_mm: float
     feed_edge_mm_per_min: float
     """Feed at the made diameter, where the edge meets the finished surface."""
@@ -35,7 +37,9 @@ class CuttingData:
     chip_thickness_mean_mm: float
     chip_thickness_max_mm: float
     chip_thickness_allowed_mm: float | None
+    """The thickest chip that the starting values allow."""
     chip_thickness_min_mm: float | None
+    """The thinnest chip that an edge of this radius cuts."""
     tangential_force_n: float
     tangential_force_mean_n: float
     radial_force_n: float

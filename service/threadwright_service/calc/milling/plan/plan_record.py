@@ -73,18 +73,17 @@ class PlannedPass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitReport:
-    """One limit of the plan.
-
-    ``share_ratio`` is how far the pass that is nearest goes towards it, 1 on the limit, above 1
-    where a given value breaks it. ``saving_s`` is what a limit wider by a tenth would save in the
-    cutting time; 0 where it does not bind.
-    """
+    """One limit of the plan."""
 
     name: str
     share_ratio: float
+    """How far the pass that is nearest goes towards it: 1 on the limit, above 1 where a given
+    value breaks it."""
     pass_number: int | None
+    """The pass that is nearest; ``None`` for a limit of the whole plan."""
     binds: bool
     saving_s: float
+    """What a limit wider by a tenth would save in the cutting time; 0 where it does not bind."""
     detail: str
 
 
@@ -112,19 +111,28 @@ class PassPlan:
     milling: Milling
     blank_diameter_mm: float
     pitch_diameter_aim_mm: float
+    """The pitch diameter that the depth is worked out for."""
     root_diameter_mm: float
+    """What the tip of the last pass is set for: the corrections are in it."""
     expected_pitch_diameter_mm: float
+    """What to measure, by all that is known of helix, bend and run-out."""
     expected_pitch_diameter_range: Range
+    """What it may come out at, by the bounds of bend and run-out."""
     over_cut: OverCut
     deflection_correction_mm: float
+    """What the expected bend adds to the root diameter."""
     runout_correction_mm: float
+    """What the run-out adds to the root diameter."""
     nose: NoseCheck
     form: FormCheck
     axial_shift: AxialShift | None
     """``None`` where the nose itself makes the root."""
     depth_mm: float
+    """From the blank to the root, radial."""
     cutter_centre_radius_mm: float
+    """From the thread's axis to the cutter's, in the last pass."""
     surface_speed_m_per_min: float
+    """At the cutter's diameter."""
     spindle_speed_rev_per_min: float
     tool_life_min: float | None
     """What the recommended surface speed is for, in the cut."""
@@ -136,7 +144,9 @@ class PassPlan:
     limits: tuple[LimitReport, ...]
     cutting_time_s: float
     path: CentrePath
+    """Of the last pass."""
     pass_paths: tuple[CentrePath, ...]
+    """Of each cutting pass in turn; a spring pass goes the last one again."""
     clearances: Clearances
     leftovers: Leftovers
     stiffness: Stiffness
