@@ -51,11 +51,18 @@ def literal(value: Any) -> str:
     return f"={value}" if isinstance(value, (int, float)) else f'="{value}"'
 
 
+def columns(asked: list[Request]) -> list[str]:
+    """One for each request, with an empty one between."""
+    found = list("BDFHJLNPRTVXZ")[: len(asked)]
+    assert len(found) == len(asked)
+    return found
+
+
 @pytest.mark.parametrize("locale", ["de-DE", "en-US"])
 def test_cell_formulas(locale: str, service: Process) -> None:
     asked = requests(service)
     formulas = []
-    for column, request in zip("BDFHJLNPRT", asked, strict=True):
+    for column, request in zip(columns(asked), asked, strict=True):
         for row, (_, value) in enumerate(cells(request), 2):
             formulas.append((f"{column}{row}", literal(value)))
         formula = cell_formula(request, ";").replace("BASE", f'"{service.url}"', 1)
@@ -65,7 +72,7 @@ def test_cell_formulas(locale: str, service: Process) -> None:
         formulas.append((f"{column}80", formula))
     answer = office.carry_out(locale=locale, formulas=formulas)
     (sheet,) = answer["sheets"].values()
-    for column, request in zip("BDFHJLNPRT", asked, strict=True):
+    for column, request in zip(columns(asked), asked, strict=True):
         got = sheet[f"{column}80"]
         assert got["value"] == wanted(request), f"{request.operation.name}: {got}"
 
