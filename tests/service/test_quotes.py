@@ -294,6 +294,29 @@ def test_a_job_sheet_says_one_thing_of_the_force(http: FlaskClient) -> None:
     assert codes.count("force-extrapolated") == 1
 
 
+def test_a_job_sheet_gives_no_advice_against_its_own(http: FlaskClient) -> None:
+    """Common practice: a chip that rubs asks for more feed, a cutter that bends for less.
+
+    The plan weighs both; what the cutting data alone would say of the same pass is left out.
+    """
+    told = cautions(http, "job-sheet", STUD_JOB)
+    assert "chip-too-thin" in told
+    assert not {"bends-much", "rubs"} & told.keys()
+    alone = {
+        "unit": "in",
+        "process": "side-milling",
+        "material": "D2",
+        "hardness": 58,
+        "hardness_scale": "HRC",
+        "cutter_diameter": 0.25,
+        "cutter_teeth": 4,
+        "cutter_stick_out": 1.6,
+        "radial_width": 0.02,
+        "axial_depth": 0.5,
+    }
+    assert "bends-much" in cautions(http, "cutting-data", alone)
+
+
 FOLLOWED = {"pass-plan", "turning-plan", "cutting-data", "cycle-time", "job-sheet"}
 """Operations whose numbers a machine is set to, or its time told by."""
 

@@ -44,6 +44,9 @@ from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.jobs import JobSheetResponse, OtherHand
 from threadwright_service.schemas.times import JobSheetRequest
 
+_JUDGED_BY_THE_PLAN: Final = ("bends-much", "rubs")
+"""Of the cutting data: the plan tells bend and thin chips by its own limits, with other advice."""
+
 
 def run_job_sheet(request: Request) -> Outcome:
     """Everything for one job and one lot.
@@ -147,7 +150,7 @@ def _cutting(
         ),
         trail=own,
     )
-    trail.adopt_new(own)
+    trail.adopt_new(own, without=_JUDGED_BY_THE_PLAN)
     return data
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Final
@@ -122,9 +122,12 @@ class Trail:
             self.assumptions.extend(other.assumptions)
             self.cautions.extend(other.cautions)
 
-    def adopt_new(self, other: Trail) -> None:
-        """As :meth:`adopt`, but of sentences with one code those that were said first stay."""
-        said = {caution.code for caution in self.cautions}
+    def adopt_new(self, other: Trail, *, without: Collection[str] = ()) -> None:
+        """As :meth:`adopt`, but of sentences with one code those that were said first stay.
+
+        Cautions with a code of ``without`` are left out.
+        """
+        said = {caution.code for caution in self.cautions}.union(without)
         for each in other.assumptions:
             self.assume(each.parameter, each.value, each.reason, unit=each.unit)
         for caution in other.cautions:

@@ -202,7 +202,8 @@ def test_materials_that_the_tables_are_not_for(material: str) -> None:
 def test_a_material_that_is_near_the_scope_is_told_so() -> None:
     trail = Trail()
     convert(value=42, scale="HRC", to="HB", material="precipitation-hardening steel", trail=trail)
-    assert "outside-scope" in {each.code for each in trail.cautions}
+    (told,) = [each.detail for each in trail.cautions if each.code == "outside-scope"]
+    assert told.startswith("The table was not made for ")
 
 
 def test_tool_steel_takes_the_table_that_names_it_for_tensile_strength() -> None:

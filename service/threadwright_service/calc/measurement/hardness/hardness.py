@@ -244,7 +244,7 @@ def _warn(
     for each in found:
         fits, reason = hardness_tables()[each.table].fits(material) if each.table else ("yes", "")
         if fits == "near":
-            trail.caution("outside-scope", f"{material}: {reason}.")
+            trail.caution("outside-scope", f"The table was not made for {material}: {reason}.")
     numbers = [(scale, value), *((each.scale, each.value) for each in found)]
     if any(name in UNITS for name, _ in numbers):
         trail.caution(
