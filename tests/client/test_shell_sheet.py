@@ -43,6 +43,7 @@ def test_it_holds_what_the_machine_needs(name: str, capsys: pytest.CaptureFixtur
         shown(result.thread.limits.pitch_diameter.min),
         shown(plan.expected_pitch_diameter),
         shown(plan.path.start_height),
+        *([] if plan.leftovers.shoulder_gap is None else [shown(plan.leftovers.shoulder_gap)]),
         plan.path.travel,
         *(shown(each.cutter_centre_radius) for each in plan.passes),
         *(shown(each.root_diameter) for each in plan.passes),

@@ -137,7 +137,9 @@ def _path(result: JobSheet) -> tuple[str, list[str]]:
         ],
         ["spindle", *(f"{path.spindle} ({path.spindle_word})" for path in paths)],
     ]
-    title = "path of the cutter's centre in the last pass; z 0 is the face"
+    gap = result.plan.leftovers.shoulder_gap
+    room = "" if gap is None else f", {shown(gap)} free before the shoulder"
+    title = f"path of the cutter's centre in the last pass; z 0 is the face{room}"
     return title, aligned(rows, left=frozenset(range(len(rows[0]))))
 
 

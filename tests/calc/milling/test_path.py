@@ -387,6 +387,16 @@ def test_points_stand_off_by_no_more_than_asked() -> None:
     assert list(points_of(elements=(), chord_error_mm=0.1)) == []
 
 
+def test_a_shoulder_as_far_as_the_thread_is_long_is_asked_about() -> None:
+    """Common practice: a relief is a few pitches; who measures from the face tells the whole."""
+    for shoulder, asked in ((19.9, False), (20.0, True), (24.0, True)):
+        trail = Trail()
+        setting_of(length=20.0, shoulder=shoulder, trail=trail)
+        told = [each.detail for each in trail.cautions if each.code == "shoulder-far"]
+        assert bool(told) is asked
+        assert all(f"{20 + shoulder:g} mm below the face" in each for each in told)
+
+
 def test_defaults_are_told() -> None:
     trail = Trail(steps=[])
     setting = setting_of(trail=trail)

@@ -270,7 +270,8 @@ def _heights(
     ]
     if shoulder is not None:
         place = "shoulder" if answer_side(answer) == "external" else "bottom"
-        named.append((-length - shoulder, f"{place} {said(shoulder, unit)} below", INK, False))
+        height = -length - shoulder
+        named.append((height, f"{place} z {said(height)}", INK, False))
     named.sort(key=lambda each: -each[0])
     wanted = [side.place(z) for z, _, _, _ in named]
     edge = 8 + _VIEW

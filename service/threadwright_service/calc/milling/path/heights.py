@@ -159,6 +159,7 @@ def heights_of(
     bottom_mm = BOTTOM_HEIGHT(trail, thread_length_mm, run_mm)
     gap_mm = None
     if shoulder_distance_mm is not None:
+        _shoulder_far(thread_length_mm, shoulder_distance_mm, trail)
         shoulder_mm = -(thread_length_mm + shoulder_distance_mm)
         lowest_mm = shoulder_mm + need_mm - run_mm
         if lowest_mm > bottom_mm + 1e-9:
@@ -216,6 +217,20 @@ def _top_mm(
             "the work: the first turn is cut short there and the arc leaves its mark",
         )
     return lead_in_mm
+
+
+def _shoulder_far(
+    thread_length_mm: float, shoulder_distance_mm: float, trail: Trail | None
+) -> None:
+    """Ask whether a distance as long as the thread was not taken from the face."""
+    if trail is None or shoulder_distance_mm < thread_length_mm:
+        return
+    trail.caution(
+        "shoulder-far",
+        "the distance to the shoulder or the hole's bottom counts from the end of the thread: it "
+        f"is taken to lie {thread_length_mm + shoulder_distance_mm:.4g} mm below the face. If "
+        f"{shoulder_distance_mm:.4g} mm was measured from the face, the cutter would strike it",
+    )
 
 
 def _shoulder_close(
