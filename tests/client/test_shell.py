@@ -114,6 +114,8 @@ def test_a_table_for_people(run: Run) -> None:
 def test_units_follow_the_request(run: Run) -> None:
     done = run("thread-limits", "--designation", "M24x1.5-6g", "--unit", "in")
     assert "(lengths in inches)" in done.out
+    bare = run("hardness", "--value", "50", "--scale", "HRC", "--to", "HB").out
+    assert bare.splitlines()[0] == "hardness"
     found = re.search(r"limits\.pitch_diameter +([0-9.]+) +([0-9.]+) +in", done.out)
     assert found is not None
     # 22,994 mm and 22,844 mm, and the inch of 25,4 mm.

@@ -25,8 +25,10 @@ def table(result: Result, title: str, width: int) -> str:
     answer = result.answer
     thread = result if isinstance(result, ThreadLimits) else answer.thread
     about = f"{title}: {thread.designation}" if thread is not None else title
-    lines = [f"{about}  (lengths in {UNIT_WORDS.get(answer.unit, answer.unit)})", ""]
-    lines += _record(result, answer.units, "", width)
+    told = _record(result, answer.units, "", width)
+    if any(f" {answer.unit}" in line for line in told):  # a hardness has no lengths
+        about += f"  (lengths in {UNIT_WORDS.get(answer.unit, answer.unit)})"
+    lines = [about, "", *told]
     if answer.assumed:
         lines += ["", "assumed"]
         for item in answer.assumed:
