@@ -31,7 +31,10 @@ from threadwright_service.schemas.quantities import (
 
 _LARGEST = 2**53  # the largest count that every JSON reader takes exactly
 _SPOKEN = {kind.metric: kind for kind in (LENGTH, FEED_RATE, SURFACE_SPEED)}
-_METRIC = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e-?\d+)?) (mm/min|m/min|mm)(?![\w²³/·])")
+_NUMBER = r"(-?\d+(?:\.\d+)?(?:e-?\d+)?)"
+_METRIC = re.compile(
+    rf"(?<![\w.])(?:{_NUMBER} to )?(?<![\w.]){_NUMBER} (mm/min|m/min|mm)(?![\w²³/·])"
+)
 
 
 def present(value: Any, unit: Unit, kind: Kind = PLAIN) -> Any:
@@ -130,6 +133,8 @@ def in_unit(text: str, unit: Unit) -> str:
     'the shoulder is 0.1 in away'
     >>> in_unit("762 mm/min is reached", "in")
     '30 in/min is reached'
+    >>> in_unit("machines move at 12.7 to 25.4 mm/min", "in")
+    'machines move at 0.5 to 1 in/min'
     """
     if unit == "mm" or (" mm" not in text and " m/min" not in text):
         return text
@@ -137,8 +142,10 @@ def in_unit(text: str, unit: Unit) -> str:
 
 
 def _spoken_in_inches(found: re.Match[str]) -> str:
-    kind = _SPOKEN[found[2]]
-    return f"{float(found[1]) / kind.factor:.4g} {kind.inch}"
+    least, value, unit = found.groups()
+    kind = _SPOKEN[unit]
+    ends = [float(each) / kind.factor for each in (least, value) if each is not None]
+    return f"{' to '.join(f'{end:.4g}' for end in ends)} {kind.inch}"
 
 
 def sentence(text: str) -> str:
