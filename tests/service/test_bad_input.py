@@ -210,6 +210,35 @@ def test_body_of_unstated_length(http: FlaskClient) -> None:
     assert answer.status_code == 411
 
 
+@pytest.mark.parametrize(
+    ("body", "parameter", "detail"),
+    [
+        ([], "", "not a JSON object"),
+        ({}, "items", "items is missing"),
+        ({"items": None}, "items", "items is null, not a list"),
+        ({"items": {}}, "items", "items is {}, not a list"),
+        ({"items": []}, "items", "items is an empty list"),
+        ({"items": [{"operation": "hardness"}], "working": True}, "working", "not a key"),
+    ],
+)
+def test_what_is_no_batch(body: Any, parameter: str, detail: str, http: FlaskClient) -> None:
+    answer = http.post("/v1/batch", json=body)
+    assert answer.status_code == 422
+    (fault,) = answer.json["errors"]
+    assert fault["parameter"] == parameter
+    assert detail in fault["detail"]
+    assert '"items"' in fault["accepted"]
+
+
+def test_an_item_that_is_none_stands_in_its_place(http: FlaskClient) -> None:
+    answer = http.post("/v1/batch", json={"items": [1, {"operation": "threads"}]})
+    assert answer.status_code == 200
+    assert (answer.json["ok"], answer.json["failed"]) == (0, 2)
+    first, second = (item["error"]["errors"][0] for item in answer.json["items"])
+    assert first["detail"] == "the item is 1, not an object"
+    assert second["parameter"] == "operation"
+
+
 def test_batch_over_the_limit(http: FlaskClient) -> None:
     item = {"operation": "thread-limits", "params": {"designation": "M10-6H"}}
     answer = http.post("/v1/batch", json={"items": [item] * 1001})

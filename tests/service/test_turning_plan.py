@@ -118,10 +118,14 @@ def test_working_tells_the_steps(http: FlaskClient) -> None:
 
 
 def test_a_batch_item_and_a_query(http: FlaskClient) -> None:
+    alone = http.post("/v1/turning-plan", json=SCREW)
     batch = http.post(
-        "/v1/batch", json={"items": [{"id": "a", "operation": "turning-plan", "request": SCREW}]}
+        "/v1/batch", json={"items": [{"id": "a", "operation": "turning-plan", "params": SCREW}]}
     )
     assert batch.json is not None
+    assert alone.json is not None
+    assert batch.json["ok"] == 1
+    assert batch.json["items"][0]["result"] == alone.json["result"]
     queried = http.get(
         "/v1/turning-plan.csv?rows=passes&"
         + "&".join(f"{key}={value}" for key, value in SCREW.items())

@@ -85,7 +85,8 @@ def _items_of(body: Any, limit: int) -> list[Any]:
                     f"the batch holds {len(items)} items, more than {limit}; send several batches"
                 )
             return items
-        faults.append(_fault("items", "not-a-list", f"items is {shown(items)}", items))
+        wrong = "an empty list" if items == [] else f"{shown(items)}, not a list"
+        faults.append(_fault("items", "not-a-list", f"items is {wrong}", items))
     raise InvalidRequestError(tuple(faults))
 
 
@@ -116,7 +117,9 @@ def _answered(index: int, item: Any) -> dict[str, Any]:
 def _operation_of(item: Any, told: dict[str, Any]) -> Operation:
     """The operation that an item asks for; its ``id`` is told."""
     if type(item) is not dict:
-        raise InvalidRequestError((_fault("", "not-an-object", "is not an object", item),))
+        raise InvalidRequestError(
+            (_fault("", "not-an-object", f"the item is {shown(item)}, not an object", item),)
+        )
     name = item.get("operation")
     operation = BY_NAME.get(name) if type(name) is str else None
     if "id" in item:
