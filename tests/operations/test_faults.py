@@ -192,7 +192,9 @@ def test_rolling_restart_behind_the_proxy(
             for number, replica in enumerate(list(replicas)):
                 if drained:
                     route(replica.address)
-                time.sleep(1)
+                # A replica that was down is taken again by the proxy after fail_timeout, 2 s; who
+                # restarts them one after the other leaves each that long.
+                time.sleep(1 if drained else 3)
                 replica.signal(signal.SIGTERM)
                 assert replica.wait(40) == 0
                 replicas[number] = gunicorn(
