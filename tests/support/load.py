@@ -263,12 +263,13 @@ def exchange(address: Address, sent: bytes, *, seconds: float = 10.0) -> tuple[i
 
     Status 0: the connection was closed without one.
     """
+    has_body = not sent.startswith(b"HEAD ")  # its answer tells a length and holds nothing
     with socket.create_connection(address, timeout=seconds) as line:
         with suppress(OSError):  # the server may answer and close before all is sent
             line.sendall(sent)
         got = b""
         try:
-            while b"\r\n\r\n" not in got or _incomplete(got):
+            while b"\r\n\r\n" not in got or (has_body and _incomplete(got)):
                 data = line.recv(65_536)
                 if not data:
                     break
