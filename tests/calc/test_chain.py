@@ -40,6 +40,24 @@ def test_rounding_is_that_of_decimal_arithmetic(
     assert found == float(wanted)
 
 
+@pytest.mark.parametrize(("to", "decimal_rule"), RULES)
+@given(digits=st.integers(0, 9_999_999), places=st.integers(0, 4))
+def test_ties_of_large_numbers_too(
+    to: RoundingTo, decimal_rule: str, digits: int, places: int
+) -> None:
+    """Above 8192 half a binary digit shows in the twelfth decimal: 8200.53065 is a tie."""
+    exact = Decimal(digits).scaleb(-places) + 8_192 + Decimal(5).scaleb(-places - 1)
+    wanted = float(exact.quantize(Decimal(1).scaleb(-places), decimal_rule))
+    assert to(float(exact), places) == wanted
+    (found,) = Chain("a", Link(SAME, places), to=to)(None, float(exact))
+    assert found == wanted
+
+
+@pytest.mark.parametrize(("to", "wanted"), [(half_down, 8200.5306), (half_up, 8200.5307)])
+def test_a_tie_just_above_8192(to: RoundingTo, wanted: float) -> None:
+    assert to(8200.53065, 4) == wanted
+
+
 @given(st.integers(0, 355_000))
 def test_ties_are_seen_through_binary_noise(thousandths: int) -> None:
     # x.xxx5 as a sum of binary fractions, which is seldom the nearest one to the decimal number.

@@ -17,6 +17,8 @@ WHOLE: Final = 1.5 * 2.0**52
 """A number near this holds no fraction, so that adding it rounds to a whole number."""
 _FEW_PLACES: Final = 6
 _LARGEST_SCALED: Final = 1e10
+_LENGTHS: Final = 1e3
+"""From here on twelve decimals would show the noise of a single binary digit sooner or later."""
 _LARGEST: Final = 1e4
 """Up to this size and number of places the noise of a product stays far below the margin."""
 
@@ -87,5 +89,6 @@ def _rounded(value: float, places: int, rule: str) -> float:
 
 def _decimal(value: float) -> Decimal:
     # Twelve significant decimals of a length in inch or millimetre are far below any standard's
-    # last digit, and far above the noise of binary arithmetic that would hide a tie.
-    return Decimal(f"{value:.12f}")
+    # last digit, and far above the noise of binary arithmetic that would hide a tie. That noise
+    # grows with the number: what is larger than lengths of threads keeps fifteen digits in all.
+    return Decimal(f"{value:.12f}" if -_LENGTHS < value < _LENGTHS else f"{value:.14e}")
