@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from threadwright_service.schemas.fields import Choice, Count, Number
-from threadwright_service.schemas.milling import MachineKeys, MaterialKeys
 from threadwright_service.schemas.quantities import (
     ANGLE,
     FEED_RATE,
@@ -12,6 +11,7 @@ from threadwright_service.schemas.quantities import (
     SURFACE_SPEED,
     TIME_MINUTES,
 )
+from threadwright_service.schemas.shared_keys import MachineKeys, MaterialKeys
 from threadwright_service.schemas.threads import ThreadRequestSchema
 
 COOLANTS = ("flood", "air", "minimum-quantity", "dry")

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from threadwright_service.schemas.compound_fields import Items
-from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number
 from threadwright_service.schemas.quantities import (
     ANGLE,
-    FEED_RATE,
     LENGTH,
-    POWER,
     RATIO,
-    SPINDLE_SPEED,
     STRESS,
     SURFACE_SPEED,
     TIME_MINUTES,
 )
+from threadwright_service.schemas.shared_keys import (
+    LONGEST_MM,
+    BlankKeys,
+    MachineKeys,
+    MaterialKeys,
+)
 from threadwright_service.schemas.threads import ThreadRequestSchema
-
-_LONGEST_MM = 3000.0
 
 
 class CutterKeys:
@@ -50,11 +51,11 @@ class CutterKeys:
         "Diameter of the neck behind the teeth.", kind=LENGTH, above=0, most=500
     )
     cutter_neck_length = Number(
-        "Length of the neck from the teeth to the shank.", kind=LENGTH, above=0, most=_LONGEST_MM
+        "Length of the neck from the teeth to the shank.", kind=LENGTH, above=0, most=LONGEST_MM
     )
     cutter_shank_diameter = Number("Shank diameter.", kind=LENGTH, above=0, most=500)
     cutter_stick_out = Number(
-        "From the holder's face to the teeth.", kind=LENGTH, above=0, most=_LONGEST_MM
+        "From the holder's face to the teeth.", kind=LENGTH, above=0, most=LONGEST_MM
     )
     cutter_material = Choice(
         "What the cutting edges are made of.",
@@ -97,56 +98,14 @@ class CutterKeys:
     )
 
 
-class MaterialKeys:
-    """The keys that describe the work material; a mix-in of requests."""
-
-    material = Text(
-        "Work material: a group of the materials list, or an international grade name.",
-        longest=80,
-        required=True,
-        examples=("17-4 PH", "42CrMo4", "D2"),
-    )
-    hardness = Number("Hardness of the work, in hardness_scale.", above=0, most=4000)
-    hardness_scale = Choice(
-        "Scale of the hardness; Rm is a tensile strength in MPa, Rm-ksi in ksi.",
-        ("HRC", "HB", "HBW", "HBS", "HV", "HRB", "HRA", "Rm", "Rm-ksi"),
-    )
-
-
-class MachineKeys:
-    """The keys that describe the machine; a mix-in of requests."""
-
-    spindle_speed_max = Number("Highest spindle speed.", kind=SPINDLE_SPEED, above=0, most=500_000)
-    feed_rate_max = Number("Highest feed rate.", kind=FEED_RATE, above=0, most=1_000_000)
-    rapid_rate = Number("Rapid traverse rate.", kind=FEED_RATE, above=0, most=1_000_000)
-    acceleration_g = Number("Acceleration of the axes, in g.", above=0, most=20)
-    spindle_power_kw = Number("Spindle power.", kind=POWER, above=0, most=500)
-    holder_compliance_um_per_n = Number(
-        "Bending of holder and spindle at the cutter, in micrometres a newton.",
-        least=0,
-        most=10,
-        assume=0.02,
-        reason="none given; holders and spindles bend 0.01 to 0.05 (a rule of thumb from memory)",
-    )
-
-
-class PlanKeys:
+class PlanKeys(BlankKeys):
     """The keys that say how a thread is to be milled; a mix-in of requests."""
 
-    thread_length = Number(
-        "Length of full thread.", kind=LENGTH, above=0, most=_LONGEST_MM, required=True
-    )
-    blank_diameter = Number(
-        "Diameter before threading, outside.", kind=LENGTH, above=0, most=_LONGEST_MM
-    )
-    hole_diameter = Number(
-        "Diameter before threading, inside.", kind=LENGTH, above=0, most=_LONGEST_MM
-    )
     shoulder_distance = Number(
         "From the end of the full thread to the shoulder or the hole's bottom.",
         kind=LENGTH,
         least=0,
-        most=_LONGEST_MM,
+        most=LONGEST_MM,
     )
     surface_speed = Number(
         "Surface speed at the cutter's diameter, if it is to be kept.",
@@ -189,14 +148,6 @@ class PlanKeys:
         ("climb", "conventional"),
         assume="climb",
         reason="climb milling is the usual choice on a machine without backlash",
-    )
-    pitch_diameter_aim = Number(
-        "Where in its tolerance the pitch diameter is aimed: 0 smallest, 1 largest.",
-        kind=RATIO,
-        least=0,
-        most=1,
-        assume=0.5,
-        reason="the middle leaves the same room to both sides",
     )
     entry_arc_radius = Number(
         "Radius of the arc that leads into the cut; chosen if not given.",

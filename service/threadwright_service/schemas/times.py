@@ -9,8 +9,6 @@ from threadwright_service.schemas.cutting import COOLANTS
 from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text, WireField
 from threadwright_service.schemas.milling import (
     CutterKeys,
-    MachineKeys,
-    MaterialKeys,
     PlanKeys,
 )
 from threadwright_service.schemas.quantities import (
@@ -21,6 +19,7 @@ from threadwright_service.schemas.quantities import (
     TIME,
     TIME_MINUTES,
 )
+from threadwright_service.schemas.shared_keys import MachineKeys, MaterialKeys
 from threadwright_service.schemas.threads import ThreadRequestSchema
 
 _MOST_MM = 3000.0
@@ -275,7 +274,8 @@ def _loosened(mixin: type) -> type:
         (),
         {
             key: unassumed(field)
-            for key, field in vars(mixin).items()
+            for each in reversed(mixin.__mro__)
+            for key, field in vars(each).items()
             if isinstance(field, WireField)
         },
     )

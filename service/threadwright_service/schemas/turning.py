@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from threadwright_service.schemas.fields import Choice, Count, Number
-from threadwright_service.schemas.milling import MaterialKeys
 from threadwright_service.schemas.quantities import (
     ANGLE,
-    FEED_RATE,
     LENGTH,
-    POWER,
-    RATIO,
     SPINDLE_SPEED,
     SURFACE_SPEED,
 )
+from threadwright_service.schemas.shared_keys import (
+    LONGEST_MM,
+    BlankKeys,
+    DriveKeys,
+    MaterialKeys,
+)
 from threadwright_service.schemas.threads import ThreadRequestSchema
-
-_LONGEST_MM = 3000.0
 
 
 class TurningToolKeys:
@@ -45,18 +45,9 @@ class TurningToolKeys:
     )
 
 
-class TurningKeys:
+class TurningKeys(BlankKeys, DriveKeys):
     """The keys that say how a thread is to be turned; a mix-in of requests."""
 
-    thread_length = Number(
-        "Length of full thread.", kind=LENGTH, above=0, most=_LONGEST_MM, required=True
-    )
-    blank_diameter = Number(
-        "Diameter before threading, outside.", kind=LENGTH, above=0, most=_LONGEST_MM
-    )
-    hole_diameter = Number(
-        "Diameter before threading, inside.", kind=LENGTH, above=0, most=_LONGEST_MM
-    )
     infeed = Choice(
         "Direction of the infeed: both flanks, along one, along nearly one, or in turn.",
         ("radial", "flank", "modified-flank", "alternating"),
@@ -88,14 +79,6 @@ class TurningKeys:
         assume=1,
         reason="none given; one takes off what tool and part sprang back (common practice)",
     )
-    pitch_diameter_aim = Number(
-        "Where in its tolerance the pitch diameter is aimed: 0 smallest, 1 largest.",
-        kind=RATIO,
-        least=0,
-        most=1,
-        assume=0.5,
-        reason="the middle leaves the same room to both sides",
-    )
     surface_speed = Number(
         "Surface speed on the largest diameter that is cut, if it is to be kept.",
         kind=SURFACE_SPEED,
@@ -109,24 +92,19 @@ class TurningKeys:
         "Way before the thread in which the slide picks up speed.",
         kind=LENGTH,
         least=0,
-        most=_LONGEST_MM,
+        most=LONGEST_MM,
     )
     thread_overrun = Number(
         "Way past the thread, in the relief.",
         kind=LENGTH,
         least=0,
-        most=_LONGEST_MM,
+        most=LONGEST_MM,
         assume=0.0,
         reason="none given; the tool is drawn out at the end of the thread",
     )
     clearance = Number(
         "Way out and in again at the ends of a cut, each.", kind=LENGTH, least=0, most=1000
     )
-    spindle_speed_max = Number("Highest spindle speed.", kind=SPINDLE_SPEED, above=0, most=500_000)
-    spindle_power_kw = Number("Spindle power.", kind=POWER, above=0, most=500)
-    feed_rate_max = Number("Highest feed rate.", kind=FEED_RATE, above=0, most=1_000_000)
-    rapid_rate = Number("Rapid traverse rate.", kind=FEED_RATE, above=0, most=1_000_000)
-    acceleration_g = Number("Acceleration of the axes, in g.", above=0, most=20)
 
 
 class TurningPlanRequest(TurningKeys, TurningToolKeys, MaterialKeys, ThreadRequestSchema):
