@@ -109,6 +109,44 @@ def test_steps_of_each_infeed_add_up(infeed: str, http: FlaskClient) -> None:
         assert slope == pytest.approx(math.tan(math.radians(angle)), abs=2e-3)
 
 
+@pytest.mark.parametrize("operation", ["turning-plan", "cycle-time"])
+def test_a_tool_that_runs_along_the_work_too_fast_is_told(
+    operation: str, http: FlaskClient
+) -> None:
+    """6 mm a turn: 600 rev/min are 3.6 m/min along the work, 400 are 2.4 (common practice)."""
+    keys: dict[str, Any] = {
+        "turning-plan": SCREW,
+        "cycle-time": {
+            "unit": "mm",
+            "quantity": 5,
+            "operations": [
+                {
+                    "kind": "single-point-threading",
+                    "name": "thread",
+                    "tool": "threading insert",
+                    "thread_length": 100,
+                    "lead": 6,
+                    "cuts": 12,
+                }
+            ],
+        },
+    }[operation]
+
+    def told(speed: float) -> bool:
+        if operation == "cycle-time":
+            (step,) = keys["operations"]
+            sent = {**keys, "operations": [{**step, "spindle_speed": speed}]}
+        else:
+            sent = {**keys, "spindle_speed": speed}
+        answer = http.post(f"/v1/{operation}", json=sent)
+        assert answer.status_code == 200, answer.text
+        codes = [each["code"] for each in answer.json["cautions"]]
+        return "runs-along-fast" in codes
+
+    assert told(600)
+    assert not told(400)
+
+
 def test_working_tells_the_steps(http: FlaskClient) -> None:
     answer = http.post("/v1/turning-plan", json={**SCREW, "working": True})
     assert answer.json is not None

@@ -288,7 +288,8 @@ def test_an_approach_too_short_for_the_slide_is_cautioned() -> None:
         thread_length_mm=60, lead_mm=6, cuts=14, spindle_speed_rev_per_min=3000, approach_mm=11
     )
     thread.time(machine, trail)
-    assert [each.code for each in trail.cautions] == ["thread-approach-short"]
+    codes = [each.code for each in trail.cautions]
+    assert codes == ["thread-approach-short", "runs-along-fast"]
     assert "11.25" in trail.cautions[0].detail
 
 

@@ -13,12 +13,10 @@ from threadwright_service.calc.cutting.tool_life import usual_coolant
 from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.trail import Trail
+from threadwright_service.calc.turning.along_the_work import caution_fast
 
 DEFLECTION_NOTE_MM: Final = 0.02
 """From here on the bending is worth a sentence: it is of the size of a thread's tolerance."""
-
-FAST_ALONG_THE_WORK_MM_PER_MIN: Final = 3000.0
-"""From here on a threading tool's run-up and stop want room and a look at the machine."""
 
 NOTED_FEED_DIFFERENCE_RATIO: Final = 0.05
 """From here on the feed at the cutter's centre would be taken for another than that at the edge."""
@@ -51,16 +49,8 @@ def warn(
     _force(data, cut, trail)
     _life(data, trail)
     _extrapolated(data, trail)
-    if (
-        data.operation == "single-point-threading"
-        and data.feed_centre_mm_per_min > FAST_ALONG_THE_WORK_MM_PER_MIN
-    ):
-        trail.caution(
-            "runs-along-fast",
-            f"The tool runs along the work at {data.feed_centre_mm_per_min:.0f} mm/min: it must "
-            "reach that before the thread and stop behind it. Lower the spindle speed where run-up "
-            "or run-out is short.",
-        )
+    if data.operation == "single-point-threading":
+        caution_fast(data.feed_centre_mm_per_min, trail)
     if cut.tool.stick_out_mm is None and data.radial_force_n > 0 and data.engagement_angle_deg:
         trail.caution(
             "deflection-unknown",

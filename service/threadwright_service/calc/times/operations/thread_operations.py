@@ -13,6 +13,7 @@ from threadwright_service.calc.times.motion.ramps import ramped
 from threadwright_service.calc.times.operations.operation_time import OperationTime
 from threadwright_service.calc.times.ranges import above_zero, count, not_negative
 from threadwright_service.calc.trail import Formula, Trail
+from threadwright_service.calc.turning.along_the_work import caution_fast
 
 SYNCHRONOUS_TIME: Final = Formula(
     "time of a cut that follows the spindle",
@@ -96,6 +97,8 @@ class SinglePointThreading:
                 f"The slide needs {needed_mm:.2f} mm to reach {feed_mm_per_min:.0f} mm/min; the "
                 f"approach of {approach_mm:g} mm leaves the first turns with a wrong lead.",
             )
+        if trail is not None:
+            caution_fast(feed_mm_per_min, trail)
         cut_mm = approach_mm + self.thread_length_mm + self.overrun_mm
         retract_mm = or_typical("clearance", self.retract_mm, trail)
         passes = self.cuts * self.starts
