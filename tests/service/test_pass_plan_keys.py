@@ -228,6 +228,16 @@ def test_neck_that_is_not_given_clears_the_crests(http: FlaskClient) -> None:
         assert clear["neck_clearance"] >= 0.1
 
 
+@pytest.mark.parametrize("nose", [0.46, 0.74, 0.76, 0.9, 2.5])
+def test_a_nose_too_wide_is_blamed_whatever_its_width(nose: float, http: FlaskClient) -> None:
+    """Below and above half the pitch of 1.5 mm; the cutter's diameter has no part in it."""
+    answer = http.post("/v1/pass-plan", json={**SCREW, "cutter_nose_flat": nose})
+    assert answer.status_code == 422
+    (fault,) = answer.json["errors"]
+    assert (fault["parameter"], fault["value"]) == ("cutter_nose_flat", nose)
+    assert fault["accepted"].startswith("at most 0.4")
+
+
 @pytest.mark.parametrize("depth", [1.1e-5, 1e-6, 0.005])
 def test_a_depth_of_a_pass_that_would_take_thousands_is_refused(
     depth: float, http: FlaskClient

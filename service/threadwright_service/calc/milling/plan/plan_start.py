@@ -109,6 +109,8 @@ def start_of(asked: PlanInput, trail: Trail | None) -> Start:
             trail=trail,
         )
     shaping = cutter if shift is None else shift.widened(cutter)
+    # First of all: a nose wider than the groove has no depth at all, and no other fault.
+    refuse_wide_nose(thread=thread, groove=groove, cutter=shaping)
     return Start(
         asked=asked,
         groove=groove,
@@ -130,7 +132,6 @@ def job_of(start: Start, trail: Trail | None) -> Job:
     """
     asked = start.asked
     plain = start.setting(start.root_diameter_mm)
-    refuse_wide_nose(thread=asked.thread, groove=start.groove, cutter=start.shaping)
     check_clearances(
         groove=start.groove,
         cutter=start.shaping,
