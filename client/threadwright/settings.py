@@ -25,7 +25,8 @@ def checked_address(base_url: str) -> str:
         good = False
     if not good:
         raise ValueError(
-            f"{base_url!r} is no address of a service; write http://127.0.0.1:8000 or the like"
+            f"{shown_address(str(base_url))!r} is no address of a service; "
+            "write http://127.0.0.1:8000 or the like"
         )
     if parts.query or parts.fragment:
         raise ValueError(

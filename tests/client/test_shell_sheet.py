@@ -84,6 +84,13 @@ def test_it_says_what_was_assumed(name: str, capsys: pytest.CaptureFixture[str])
         assert each.parameter in sheet
 
 
+def test_a_diameter_without_limits_is_left_out(capsys: pytest.CaptureFixture[str]) -> None:
+    outside = told(capsys, "--file", str(JOBS / "levelling_screws.json"))
+    inside = told(capsys, "--file", str(JOBS / "ring_nuts.json"))
+    assert "minor diameter" not in outside, "ISO 965-1 sets none for external threads"
+    assert "minor diameter" in inside
+
+
 def test_it_is_a_fraction_of_the_whole(capsys: pytest.CaptureFixture[str]) -> None:
     file = str(JOBS / "levelling_screws.json")
     sheet, whole = told(capsys, "--file", file), told(capsys, "--file", file, "--all")

@@ -71,6 +71,15 @@ def test_only_a_key_that_is_close_is_offered(
     assert told.startswith(hint) if hint else not told
 
 
+def test_a_spelling_that_differs_by_its_case_alone_is_not_told(http: FlaskClient) -> None:
+    told = fault(
+        http.post("/v1/thread-limits", json={"designation": "M10-6H", "hand": "x"}), "hand"
+    )
+    assert told["accepted"] == "one of right, left, RH, LH"
+    lower = http.post("/v1/thread-limits", json={"designation": "M10-6H", "hand": "lh"})
+    assert lower.json["result"]["hand"] == "left"
+
+
 def test_each_word_of_the_shop_stands_for_keys_of_some_operation() -> None:
     known = {key for operation in OPERATIONS for key in operation.request.wire_fields()}
     meant = {key for keys in SHOP_WORDS.values() for key in keys}

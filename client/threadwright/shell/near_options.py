@@ -1,4 +1,8 @@
-"""Which option may have been meant by one that a command does not take."""
+"""Which option may have been meant by one that a command does not take.
+
+The words are the service's own, written out here once more because the client shares no code with
+it; a test holds the two tables to each other.
+"""
 
 from __future__ import annotations
 

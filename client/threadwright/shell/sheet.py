@@ -44,7 +44,8 @@ def _limits(result: JobSheet) -> tuple[str, list[str]]:
     for part in _PARTS:
         limits = getattr(thread.limits, f"{part}_diameter")
         aim = plan.pitch_diameter_aim if part == "pitch" else None
-        rows.append([f"{part} diameter", *_ends(limits.max, aim, limits.min)])
+        if limits.max is not None or limits.min is not None:
+            rows.append([f"{part} diameter", *_ends(limits.max, aim, limits.min)])
     if result.hole is not None:
         hole = result.hole.hole_diameter
         rows.append(["hole before", *_ends(hole.max, hole.aim, hole.min)])

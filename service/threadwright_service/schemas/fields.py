@@ -357,8 +357,11 @@ class Choice(WireField):
         )
 
     def accepted(self, unit: Unit) -> str:  # noqa: ARG002
-        """The words."""
-        words = (*self.choices, *self.also)
+        """The words; of spellings that differ by their case alone the first."""
+        told: dict[str, str] = {}
+        for word in (*self.choices, *self.also):
+            told.setdefault(word.lower(), word)
+        words = list(told.values())
         return f"one of {', '.join(words)}" if len(words) > 1 else words[0]
 
     def json_schema(self) -> dict[str, Any]:
