@@ -76,7 +76,10 @@ class Worker(ThreadWorker):  # type: ignore[misc]
         if not isinstance(exc, errors.ParseException) or isinstance(exc, _NOT_OURS):
             super().handle_error(req, client, addr, exc)
             return
-        self.log.warning("request from %s cannot be read: %s", (addr or ("",))[0], exc)
+        # What gunicorn says of it may hold the request's first line, and that a key.
+        self.log.warning(
+            "request from %s cannot be read: %s", (addr or ("",))[0], type(exc).__name__
+        )
         try:
             util.write_nonblock(client, unread_answer(exc))
         except OSError:

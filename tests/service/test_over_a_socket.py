@@ -214,6 +214,10 @@ def test_no_key_is_logged_however_it_was_sent(keyed: Process) -> None:
         sent("GET", ASKED, f"X-API-Key: {KEY}"),
         get(f"{ASKED}&key={KEY}"),
         get(f"{ASKED}&nonsense={KEY}&key={OTHER}"),
+        f"GET {ASKED}&key={KEY} HTTP/1.1 and more\r\nHost: a\r\n\r\n".encode(),
+        f"get {ASKED}&key={KEY} HTTP/1.1\r\nHost: a\r\n\r\n".encode(),
+        f"GET {ASKED}&key={KEY} HTTP/7.7\r\nHost: a\r\n\r\n".encode(),
+        f"GET {ASKED} HTTP/1.1\r\nHost: a\r\nX-API-Key {KEY}\r\n\r\n".encode(),
         sent("GET", f"{mark}?key={KEY}", f"X-API-Key: {KEY}"),
     ):
         exchange(keyed.address, request)
