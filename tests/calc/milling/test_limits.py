@@ -9,12 +9,17 @@ import pytest
 
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.cutting.tool_life import life_exponents
+from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.milling.geometry.section import ToothProfile
 from threadwright_service.calc.milling.loads.deflection import stiffness
 from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
-from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits, limits_of_condition
+from threadwright_service.calc.milling.plan.cutting_limits import (
+    CuttingLimits,
+    limits_for_life,
+    limits_of_condition,
+)
 from threadwright_service.calc.milling.plan.limits import (
     PassLimits,
     engagement_within_rad,
@@ -240,3 +245,19 @@ def test_a_starting_condition_becomes_limits() -> None:
     assert limits.feed_per_tooth_max_mm == condition.feed_per_tooth.aim_mm
     assert limits.chip_thickness_allowed_mm == condition.chip_thickness_allowed_mm
     assert limits.chip_thickness_min_mm == condition.chip_thickness_min_mm
+
+
+def test_a_speed_for_no_known_life_is_not_carried_to_one() -> None:
+    limits = CuttingLimits(
+        surface_speed_m_per_min=60,
+        feed_per_tooth_max_mm=0.05,
+        chip_thickness_allowed_mm=0.05,
+        chip_thickness_min_mm=0.003,
+    )
+    with pytest.raises(MissingInputError) as refusal:
+        limits_for_life(
+            limits=limits,
+            tool_life_wanted_min=60,
+            exponents=life_exponents(cutter_material="carbide", iso_513="P"),
+        )
+    assert refusal.value.parameter == "tool_life_wanted_min"

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from threadwright_service.calc.cutting.scaling import life_on_speed
 from threadwright_service.calc.cutting.starting_values import CuttingCondition
 from threadwright_service.calc.cutting.tool_life import LifeExponents
+from threadwright_service.calc.errors import MissingInputError
 from threadwright_service.calc.trail import Trail
 
 
@@ -51,13 +52,20 @@ def limits_for_life(
     ------
     OutOfRangeError
         If the life is not above zero.
+    MissingInputError
+        If the limits are for no life that is known.
 
     Notes
     -----
     Source: fundamentals-of-machining-processes p. 174; V T^n = C.
     """
     if limits.tool_life_min is None:
-        return limits
+        raise MissingInputError(
+            "the surface speed is not known for any life, so it cannot be carried to another",
+            parameter="tool_life_wanted_min",
+            value=tool_life_wanted_min,
+            accepted="left out",
+        )
     factor = life_on_speed(
         life_min=tool_life_wanted_min,
         reference_min=limits.tool_life_min,
