@@ -17,6 +17,7 @@ from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.times.motion.machine_motion import machine_motion
 from threadwright_service.calc.turning.turned_thread import (
     TurnedThread,
+    TurningInput,
     TurningTool,
     turned_thread,
 )
@@ -42,7 +43,7 @@ def turned_of(request: Request, *, thread: ThreadLimits, machine: Machine) -> Tu
         feed_rate_max_mm_per_min=machine.feed_rate_max_mm_per_min,
         trail=trail,
     )
-    return turned_thread(
+    asked = TurningInput(
         thread=thread,
         tool=TurningTool(
             nose_flat_mm=flat_mm, nose_radius_mm=radius_mm, included_angle_deg=included_deg
@@ -52,8 +53,8 @@ def turned_of(request: Request, *, thread: ThreadLimits, machine: Machine) -> Tu
         motion=motion,
         surface_speed_m_per_min=speed,
         **_given(values),
-        trail=trail,
     )
+    return turned_thread(asked, trail=trail)
 
 
 def _given(values: dict[str, Any]) -> dict[str, Any]:

@@ -13,7 +13,11 @@ from typing import Final, Literal
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.milling.geometry.depth import nominal_root_diameter_mm
-from threadwright_service.calc.milling.geometry.groove import groove_of, pitch_diameter_aim_mm
+from threadwright_service.calc.milling.geometry.groove import (
+    ThreadGroove,
+    groove_of,
+    pitch_diameter_aim_mm,
+)
 from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose
 from threadwright_service.calc.milling.geometry.section import tooth_profile
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
@@ -21,12 +25,14 @@ from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
 from threadwright_service.calc.prove_out import PROVE_OUT
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.times.motion.machine_motion import MachineMotion
+from threadwright_service.calc.times.operations.operation_time import OperationTime
 from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
 from threadwright_service.calc.trail import Formula, Trail
 from threadwright_service.calc.turning.turning_infeed import (
     TurningDivision,
     TurningInfeed,
     TurningPass,
+    TurningPlan,
     turning_plan,
 )
 
@@ -143,31 +149,9 @@ class _Speed:
     limited_by: Literal["surface-speed", "spindle-speed", "feed-rate", "power", "given"]
 
 
-def turned_thread(
-    *,
-    thread: ThreadLimits,
-    tool: TurningTool,
-    material: WorkMaterial,
-    machine: Machine,
-    motion: MachineMotion,
-    surface_speed_m_per_min: float,
-    thread_length_mm: float,
-    spindle_speed_rev_per_min: float | None = None,
-    blank_diameter_mm: float | None = None,
-    hole_diameter_mm: float | None = None,
-    infeed: TurningInfeed = "modified-flank",
-    division: TurningDivision = "equal-area",
-    infeed_ratio: float | None = None,
-    flank_clearance_deg: float | None = None,
-    passes: int | None = None,
-    spring_passes: int = 1,
-    pitch_diameter_aim_ratio: float = 0.5,
-    thread_approach_mm: float | None = None,
-    thread_overrun_mm: float = 0.0,
-    clearance_mm: float | None = None,
-    trail: Trail | None = None,
-) -> TurnedThread:
-    """Plan a thread that is turned with a single point.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurningInput:
+    """Thread, tool, material and machine, and what the caller fixed; ``None``: nothing.
 
     Parameters
     ----------
@@ -175,14 +159,62 @@ def turned_thread(
         Limits of the lathe, and how its slides move.
     surface_speed_m_per_min : float
         On the largest diameter that is cut [m/min].
+    thread_length_mm : float
+        Length of full thread [mm].
     spindle_speed_rev_per_min : float, optional
         A speed to keep [rev/min]; it is judged, not changed.
+    blank_diameter_mm, hole_diameter_mm : float, optional
+        Diameter before threading, outside or inside [mm].
     infeed, division, infeed_ratio, flank_clearance_deg, passes, spring_passes
         See :mod:`.turning_infeed`.
+    pitch_diameter_aim_ratio : float
+        Where in its tolerance the pitch diameter is aimed, 0 smallest to 1 largest.
     thread_approach_mm, thread_overrun_mm : float, optional
         Way before the thread, three leads if not given, and past it [mm].
     clearance_mm : float, optional
         Way out and in again at the ends of a cut, each [mm].
+    """
+
+    thread: ThreadLimits
+    tool: TurningTool
+    material: WorkMaterial
+    machine: Machine
+    motion: MachineMotion
+    surface_speed_m_per_min: float
+    thread_length_mm: float
+    spindle_speed_rev_per_min: float | None = None
+    blank_diameter_mm: float | None = None
+    hole_diameter_mm: float | None = None
+    infeed: TurningInfeed = "modified-flank"
+    division: TurningDivision = "equal-area"
+    infeed_ratio: float | None = None
+    flank_clearance_deg: float | None = None
+    passes: int | None = None
+    spring_passes: int = 1
+    pitch_diameter_aim_ratio: float = 0.5
+    thread_approach_mm: float | None = None
+    thread_overrun_mm: float = 0.0
+    clearance_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Depth:
+    """The groove that is wanted, and the tool's way to its root."""
+
+    groove: ThreadGroove
+    start_mm: float
+    root_mm: float
+    nose: NoseCheck
+    infeeds: TurningPlan
+
+    @property
+    def largest_mm(self) -> float:
+        """Largest diameter that is cut [mm]."""
+        return max(self.start_mm, self.root_mm)
+
+
+def turned_thread(asked: TurningInput, *, trail: Trail | None = None) -> TurnedThread:
+    """Plan a thread that is turned with a single point.
 
     Raises
     ------
@@ -197,15 +229,43 @@ def turned_thread(
     -----
     Source: derivation; infeeds by common practice.
     """
-    metric = thread.in_millimetres()
-    aim_mm = pitch_diameter_aim_mm(thread=thread, aim_ratio=pitch_diameter_aim_ratio)
+    depth = _depth_of(asked, trail)
+    if trail is not None:
+        trail.caution(*PROVE_OUT)
+    passes = depth.infeeds.passes
+    lead_mm = asked.thread.in_millimetres().lead
+    largest_n = max(each.tangential_force_n or 0.0 for each in passes)
+    speed = _speed_of(
+        wanted=SPINDLE_SPEED(trail, asked.surface_speed_m_per_min, depth.largest_mm),
+        given=asked.spindle_speed_rev_per_min,
+        machine=asked.machine,
+        lead_mm=lead_mm,
+        power_per_rev_kw=POWER.function(largest_n, depth.largest_mm, 1.0),
+        trail=trail,
+    )
+    timed = SinglePointThreading(
+        thread_length_mm=asked.thread_length_mm,
+        lead_mm=lead_mm,
+        cuts=len(passes),
+        spindle_speed_rev_per_min=speed.rev_per_min,
+        starts=asked.thread.starts,
+        approach_mm=asked.thread_approach_mm,
+        overrun_mm=asked.thread_overrun_mm,
+        retract_mm=asked.clearance_mm,
+    ).time(asked.motion, trail)
+    return _answer(asked, depth, speed, timed, trail)
+
+
+def _depth_of(asked: TurningInput, trail: Trail | None) -> _Depth:
+    thread = asked.thread
+    aim_mm = pitch_diameter_aim_mm(thread=thread, aim_ratio=asked.pitch_diameter_aim_ratio)
     # Without a lead there is no over-cut: the tool copies its profile in the axial plane.
     groove = replace(groove_of(thread=thread, pitch_diameter_mm=aim_mm), lead_mm=0.0)
-    nose = tool.as_cutter(groove.pitch_mm)
+    nose = asked.tool.as_cutter(groove.pitch_mm)
     start_mm = start_diameter_mm(
         thread=thread,
-        blank_diameter_mm=blank_diameter_mm,
-        hole_diameter_mm=hole_diameter_mm,
+        blank_diameter_mm=asked.blank_diameter_mm,
+        hole_diameter_mm=asked.hole_diameter_mm,
         trail=trail,
     )
     root_mm = nominal_root_diameter_mm(groove=groove, cutter=nose, trail=trail)
@@ -223,64 +283,50 @@ def turned_thread(
         depth_mm=depth_below_blank_mm(
             groove=groove, root_diameter_mm=root_mm, blank_diameter_mm=start_mm
         ),
-        infeed=infeed,
-        division=division,
-        passes=passes,
-        infeed_ratio=infeed_ratio,
-        spring_passes=spring_passes,
-        flank_clearance_deg=flank_clearance_deg,
-        material=material,
+        infeed=asked.infeed,
+        division=asked.division,
+        passes=asked.passes,
+        infeed_ratio=asked.infeed_ratio,
+        spring_passes=asked.spring_passes,
+        flank_clearance_deg=asked.flank_clearance_deg,
+        material=asked.material,
         trail=trail,
     )
-    if trail is not None:
-        trail.caution(*PROVE_OUT)
-    largest_mm = max(start_mm, root_mm)
-    forces_n = [each.tangential_force_n or 0.0 for each in infeeds.passes]
-    speed = _speed_of(
-        wanted=SPINDLE_SPEED(trail, surface_speed_m_per_min, largest_mm),
-        given=spindle_speed_rev_per_min,
-        machine=machine,
-        lead_mm=metric.lead,
-        power_per_rev_kw=POWER.function(max(forces_n), largest_mm, 1.0),
-        trail=trail,
-    )
-    timed = SinglePointThreading(
-        thread_length_mm=thread_length_mm,
-        lead_mm=metric.lead,
-        cuts=len(infeeds.passes),
-        spindle_speed_rev_per_min=speed.rev_per_min,
-        starts=thread.starts,
-        approach_mm=thread_approach_mm,
-        overrun_mm=thread_overrun_mm,
-        retract_mm=clearance_mm,
-    ).time(motion, trail)
-    cuts = [each for each in infeeds.passes if each.kind == "cut"]
+    return _Depth(groove=groove, start_mm=start_mm, root_mm=root_mm, nose=checked, infeeds=infeeds)
+
+
+def _answer(
+    asked: TurningInput, depth: _Depth, speed: _Speed, timed: OperationTime, trail: Trail | None
+) -> TurnedThread:
+    infeeds = depth.infeeds
+    cuts = sum(each.kind == "cut" for each in infeeds.passes)
+    lead_mm = asked.thread.in_millimetres().lead
     return TurnedThread(
-        side=metric.side,
-        blank_diameter_mm=start_mm,
-        pitch_diameter_aim_mm=aim_mm,
-        root_diameter_mm=root_mm,
+        side=asked.thread.side,
+        blank_diameter_mm=depth.start_mm,
+        pitch_diameter_aim_mm=depth.groove.pitch_diameter_mm,
+        root_diameter_mm=depth.root_mm,
         depth_mm=infeeds.depth_mm,
-        nose=checked,
+        nose=depth.nose,
         infeed=infeeds.infeed,
         infeed_angle_deg=infeeds.infeed_angle_deg,
         division=infeeds.division,
-        cutting_passes=len(cuts),
-        spring_passes=len(infeeds.passes) - len(cuts),
+        cutting_passes=cuts,
+        spring_passes=len(infeeds.passes) - cuts,
         passes=_passes(
             infeeds.passes,
-            start_mm=start_mm,
-            outward=groove.outward,
+            start_mm=depth.start_mm,
+            outward=depth.groove.outward,
             speed_rev_per_min=speed.rev_per_min,
             time_s=timed.cutting_time_s / len(infeeds.passes),
             trail=trail,
         ),
         largest_to_smallest_force_ratio=infeeds.force_ratio or 1.0,
-        starts=thread.starts,
-        surface_speed_m_per_min=math.pi * largest_mm * speed.rev_per_min / 1000,
+        starts=asked.thread.starts,
+        surface_speed_m_per_min=math.pi * depth.largest_mm * speed.rev_per_min / 1000,
         spindle_speed_rev_per_min=speed.rev_per_min,
-        feed_per_revolution_mm=metric.lead,
-        feed_rate_mm_per_min=metric.lead * speed.rev_per_min,
+        feed_per_revolution_mm=lead_mm,
+        feed_rate_mm_per_min=lead_mm * speed.rev_per_min,
         limited_by=speed.limited_by,
         path_length_mm=timed.path_length_mm or 0.0,
         cutting_time_s=timed.cutting_time_s,
