@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.request import urlopen
@@ -11,7 +10,7 @@ from urllib.request import urlopen
 import pytest
 
 from support import office
-from support.servers import Process, gunicorn
+from support.servers import Process
 from threadwright_service.api import OPERATIONS
 from threadwright_service.app.flat import found
 from threadwright_service.app.pages.guide import FIELDS
@@ -21,12 +20,6 @@ pytestmark = [
     pytest.mark.spreadsheet,
     pytest.mark.skipif(bool(office.missing()), reason=office.missing() or "Calc is here"),
 ]
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 def requests(service: Process) -> list[Request]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from spreadsheet.make_workbook import COMMITTED
 from support import office
-from support.servers import Process, free_port, gunicorn
+from support.servers import Process, free_port
 
 pytestmark = [
     pytest.mark.spreadsheet,
@@ -33,12 +32,6 @@ FORMULAS = (
     ("C4", '="table"'),
     ("A8", '=THREADWRIGHT("hardness";C1:D4;"value")'),
 )
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 def module_for(address: str, folder: Path) -> Path:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -14,7 +13,7 @@ from spreadsheet.workbook.measure import CAUTIONS_ROW, CORRECT_ROW
 from spreadsheet.workbook.measure_calls import FIRST_PART
 from support import office
 from support.readme import block, tutorial_cells, tutorial_keys
-from support.servers import ROOT, Process, free_port, gunicorn
+from support.servers import ROOT, Process, free_port
 from threadwright_service.app.flat import found
 
 pytestmark = [
@@ -24,12 +23,6 @@ pytestmark = [
 LOCALES = ("en-US", "de-DE")
 JOB = json.loads((ROOT / "client/examples/levelling_screws.json").read_text(encoding="utf-8"))
 Cells = dict[str, Any]
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 def computed(address: str, locale: str, *edits: tuple[str, str, str | float]) -> dict[str, Cells]:

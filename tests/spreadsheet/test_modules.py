@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +10,7 @@ import pytest
 
 from spreadsheet import threadwright_macro
 from spreadsheet.make_workbook import COMMITTED
-from support.servers import Process, gunicorn
+from support.servers import Process
 
 FOLDER = COMMITTED.parent
 BASIC = (FOLDER / "threadwright.bas").read_text(encoding="utf-8")
@@ -19,12 +18,6 @@ VBA = (FOLDER / "threadwright_vba.bas").read_text(encoding="utf-8")
 QUERY = (FOLDER / "threadwright.pq").read_text(encoding="utf-8")
 SCRIPT = (FOLDER / "threadwright_apps_script.gs").read_text(encoding="utf-8")
 FUNCTIONS = ("THREADWRIGHT", "THREADWRIGHT_LIMIT", "THREADWRIGHT_READING")
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 def test_python_macro_reads_a_column_by_one_request(service: Process) -> None:

@@ -11,7 +11,6 @@ there call functions.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +19,7 @@ import requests
 
 from spreadsheet.make_workbook import COMMITTED
 from support import office
-from support.servers import Process, free_port, gunicorn
+from support.servers import Process, free_port
 
 pytestmark = [
     pytest.mark.spreadsheet,
@@ -71,12 +70,6 @@ def module_for(address: str, folder: Path) -> Path:
 def call(name: str) -> list[Any]:
     address = f"Standard.Threadwright.{name}?language=Basic&location=document"
     return [f"vnd.sun.star.script:{address}", []]
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 @pytest.mark.parametrize("locale", ["de-DE", "en-US"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, urlsplit
@@ -31,7 +30,7 @@ from spreadsheet.workbook.job_tables import (
 from spreadsheet.workbook.quotes import NO_ANSWER, NOT_LISTED, NOT_SAID, TOTAL
 from spreadsheet.workbook.scenario import CUTTERS, JOBS, MACHINES, Entry
 from support import office
-from support.servers import Process, free_port, gunicorn
+from support.servers import Process, free_port
 
 pytestmark = [
     pytest.mark.spreadsheet,
@@ -39,12 +38,6 @@ pytestmark = [
 ]
 LOCALES = ("en-US", "de-DE")
 Sheets = dict[str, dict[str, Any]]
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Process]:
-    with gunicorn(tmp_path_factory.mktemp("service") / "log") as process:
-        yield process
 
 
 def computed(
