@@ -4,27 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Alignment, Border, Font, PatternFill
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.styles.numbers import NumberFormat
+from openpyxl.utils import quote_sheetname
+from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from spreadsheet.workbook.columns import ANY, LENGTH_IN, Column
+from spreadsheet.workbook.columns import ANY, LENGTH_IN, LINES, WHOLE, Column
 from spreadsheet.workbook.style import (
     BAND_FILL,
     BOLD,
     CENTRE,
     ENTRY_BORDER,
     ENTRY_FILL,
+    FLUSH,
     GREY_COLOUR,
     HEAD,
     HEAD_FILL,
     LEFT,
     PLAIN,
     RIGHT,
+    TITLE,
 )
 
 Value = str | float | None
@@ -92,6 +97,20 @@ def put_band(sheet: Worksheet, address: str, title: str) -> None:
 def put_head(sheet: Worksheet, address: str, title: str) -> None:
     """Write the heading of a column."""
     put(sheet, address, title, font=BOLD, fill=BAND_FILL, alignment=CENTRE)
+
+
+def put_title_and_line(book: Workbook, sheet: Worksheet, title: str, name: str) -> None:
+    """Head a sheet that is about one line of the quote, chosen in a cell of this name."""
+    book.defined_names[name] = DefinedName(name, attr_text=f"{quote_sheetname(sheet.title)}!$L$1")
+    put(sheet, "A1:H1", title, font=TITLE, alignment=FLUSH)
+    put(sheet, "I1:K1", "Line of the quote", font=BOLD, alignment=RIGHT)
+    put_entry(sheet, "L1", 1, form=WHOLE)
+    rule = DataValidation(
+        type="whole", operator="between", formula1="1", formula2=str(LINES), showErrorMessage=True
+    )
+    rule.error = f"A line from 1 to {LINES}."
+    sheet.add_data_validation(rule)
+    rule.add("L1")
 
 
 def allow_only(sheet: Worksheet, cells: str, column: Column) -> None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font
-from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -14,13 +12,13 @@ from spreadsheet.workbook.calls import VERSION_ANSWER, answer_cell
 from spreadsheet.workbook.cells import (
     put,
     put_band,
-    put_entry,
     put_head,
+    put_title_and_line,
     set_widths,
     show_errors_grey,
     show_inches,
 )
-from spreadsheet.workbook.columns import LENGTH, LINES, TENTHS, WHOLE
+from spreadsheet.workbook.columns import LENGTH, TENTHS
 from spreadsheet.workbook.formulas import NOTHING, is_refusal
 from spreadsheet.workbook.job_tables import (
     ASSUMED,
@@ -42,13 +40,10 @@ from spreadsheet.workbook.job_values import put_number, put_pair, quoted, value_
 from spreadsheet.workbook.style import (
     ALARM,
     BOLD,
-    FLUSH,
     LEFT,
     PLAIN,
     RESULT_BORDER,
-    RIGHT,
     SMALL,
-    TITLE,
     WRAPPED,
 )
 
@@ -58,16 +53,7 @@ _LIMITS, _PLAN = 12, 20
 def add_job_sheet(book: Workbook) -> None:
     """Add the sheet; the line that it shows is chosen in a cell named job_line."""
     sheet = book.create_sheet("Job sheet")
-    book.defined_names["job_line"] = DefinedName("job_line", attr_text="'Job sheet'!$L$1")
-    put(sheet, "A1:H1", '="Job sheet: "&' + quoted("job"), font=TITLE, alignment=FLUSH)
-    put(sheet, "I1:K1", "Line of the quote", font=BOLD, alignment=RIGHT)
-    put_entry(sheet, "L1", 1, form=WHOLE)
-    rule = DataValidation(
-        type="whole", operator="between", formula1="1", formula2=str(LINES), showErrorMessage=True
-    )
-    rule.error = f"A line from 1 to {LINES}."
-    sheet.add_data_validation(rule)
-    rule.add("L1")
+    put_title_and_line(book, sheet, '="Job sheet: "&' + quoted("job"), "job_line")
     put(sheet, "A2:L2", _message(), font=ALARM, alignment=WRAPPED)
     put(
         sheet,

@@ -6,8 +6,6 @@ from typing import Final
 
 from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
-from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from spreadsheet.workbook.cells import (
@@ -16,11 +14,12 @@ from spreadsheet.workbook.cells import (
     put_band,
     put_entry,
     put_head,
+    put_title_and_line,
     set_widths,
     show_errors_grey,
     show_inches,
 )
-from spreadsheet.workbook.columns import LENGTH, LINES, WHOLE, Column
+from spreadsheet.workbook.columns import LENGTH, WHOLE, Column
 from spreadsheet.workbook.formulas import (
     NOTHING,
     is_refusal,
@@ -45,12 +44,9 @@ from spreadsheet.workbook.scenario import FIRST_READING, WIRE
 from spreadsheet.workbook.style import (
     ALARM,
     BOLD,
-    FLUSH,
     LEFT,
     RESULT_BORDER,
-    RIGHT,
     SMALL,
-    TITLE,
     WRAPPED,
 )
 
@@ -65,17 +61,8 @@ METHODS: Final = '"three-wire,balls,pitch-diameter"'
 def add_measure(book: Workbook) -> None:
     """Add the sheet; the line that it is about is chosen in a cell named measure_line."""
     sheet = book.create_sheet("Measure")
-    book.defined_names["measure_line"] = DefinedName("measure_line", attr_text="Measure!$L$1")
     job, call_out, unit = (quoted(key, "measure_line") for key in ("job", "designation", "unit"))
-    put(sheet, "A1:H1", f'="Measure: "&{job}', font=TITLE, alignment=FLUSH)
-    put(sheet, "I1:K1", "Line of the quote", font=BOLD, alignment=RIGHT)
-    put_entry(sheet, "L1", 1, form=WHOLE)
-    rule = DataValidation(
-        type="whole", operator="between", formula1="1", formula2=str(LINES), showErrorMessage=True
-    )
-    rule.error = f"A line from 1 to {LINES}."
-    sheet.add_data_validation(rule)
-    rule.add("L1")
+    put_title_and_line(book, sheet, f'="Measure: "&{job}', "measure_line")
     put(sheet, "A2:L2", _message(call_out), font=ALARM, alignment=WRAPPED)
     put(
         sheet,
