@@ -40,23 +40,27 @@ class Band:
     """Largest and smallest accepted size [mm]; ``None`` where nothing bounds it."""
 
     max_mm: float | None
+    """Largest size; null where nothing bounds it."""
     min_mm: float | None
+    """Smallest size; null where nothing bounds it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Acceptance:
-    """How a pitch diameter is judged.
-
-    ``pitch_diameter`` is the zone of measured values that are accepted; it is empty (both
-    ``None``, ``zone_is_empty``) if the uncertainty leaves none.
-    """
+    """How a pitch diameter is judged."""
 
     rule: AcceptanceRule
+    """guard-band keeps the uncertainty away from both limits; simple compares with the limits."""
     uncertainty_mm: float | None
+    """Expanded uncertainty of the pitch diameter; null if it is not known."""
     guard_band_mm: float
+    """Kept from each limit; 0 with the simple rule or without an uncertainty."""
     tolerance_to_uncertainty_ratio: float | None
+    """Tolerance over twice the uncertainty; null unless both are known."""
     pitch_diameter: Band
+    """Measured pitch diameters that are accepted; both ends null if none is."""
     zone_is_empty: bool
+    """Whether the uncertainty leaves no size that could be accepted."""
 
 
 def acceptance(

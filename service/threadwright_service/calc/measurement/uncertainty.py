@@ -81,8 +81,11 @@ class UncertaintyComponent:
     """One line of the budget; ``contribution_mm`` is a standard uncertainty of the diameter."""
 
     name: str
+    """Where the error comes from, such as instrument, wires or pitch."""
     input: str
+    """What was given for it and how it is spread, in words."""
     contribution_mm: float
+    """Standard uncertainty of the pitch diameter from this source alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,8 +93,11 @@ class UncertaintyBudget:
     """Uncertainty of a pitch diameter over wires, and what it is made of."""
 
     components: tuple[UncertaintyComponent, ...]
+    """One line for each source of error that is not 0."""
     standard_uncertainty_mm: float
+    """Standard uncertainty, u: the root of the sum of the squared contributions."""
     coverage_factor_ratio: float
+    """Coverage factor, k: the expanded over the standard uncertainty."""
     uncertainty_mm: float
     """Expanded uncertainty, U."""
 

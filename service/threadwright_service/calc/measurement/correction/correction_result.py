@@ -26,11 +26,13 @@ class MeasuredPart:
     number: int
     """Running number."""
     pitch_diameter_mm: float
+    """Pitch diameter as measured, or as the reading gives it."""
     excess_mm: float
     """Metal left on it above the target; below 0 where metal is missing."""
     zone: Zone
     """Zone of pre-control."""
     verdict: Verdict
+    """accept, reject, or undecided within the guard band at a limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +40,7 @@ class Target:
     """The pitch diameter aimed at, and the band that the mean size may move in."""
 
     pitch_diameter_mm: float
+    """Pitch diameter aimed at."""
     aim_ratio: float
     """Its place in the tolerance: 0 smallest, 1 largest pitch diameter."""
     rule: str
@@ -57,11 +60,14 @@ class Recut:
     """Whether another cut on the last part is wise."""
 
     advice: RecutAdvice
+    """Whether another cut is not needed, wise, unwise (it would rub) or impossible
+    (metal is missing)."""
     radius_correction_mm: float | None
     """What that cut would need; null if none is to be made."""
     smallest_mm: float
     """Smallest correction of the radius that cuts a chip on the flank."""
     reason: str
+    """Why this is advised."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +93,9 @@ class SizesAsReadings:
     """The sizes that matter at the machine, as the instrument reads them."""
 
     method: str
+    """Over three wires, two or one, or with balls."""
     wire_diameter_mm: float
+    """Diameter of the wires, pins or balls."""
     target_mm: float
     """Reading at the target."""
     expected_mm: float | None
@@ -123,9 +131,11 @@ class SizeCorrection:
     action: Action
     """Whether to make the correction now, to leave the process alone, or to stop and look."""
     action_reason: str
+    """Why that is advised."""
     radius_correction_now_mm: float
     """The correction if it is to be made now, else 0: what a macro may enter unseen."""
     diameter_correction_now_mm: float
+    """The same for a control that holds a diameter: twice as much."""
     expected_pitch_diameter_mm: float | None
     """Of the next part after radius_correction."""
     drift_per_part_mm: float | None
@@ -135,13 +145,16 @@ class SizeCorrection:
     next_correction_after_parts: int | None
     """Parts that can be made before the next correction; null where the reason says why."""
     next_correction_reason: str
+    """Why that number is not stated; empty if it is."""
     measure_every_parts: int | None
     """A sixth of that, at least 1."""
     verdict: Verdict
     """Of the last part."""
     recut: Recut | None
+    """Whether another cut on the last part is wise; null where only gauges were tried."""
     target: Target
     drift: DriftTold | None
+    """The drift of the pitch diameter, acted on or not; null where only gauges were tried."""
     pre_control: PreControl
     is_qualified: bool
     """Whether the last five parts at this setting are in the green."""

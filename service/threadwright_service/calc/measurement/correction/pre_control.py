@@ -26,7 +26,9 @@ class ZoneLimits:
     """Largest and smallest size of a zone [mm]."""
 
     max_mm: float
+    """Largest size of the zone."""
     min_mm: float
+    """Smallest size of the zone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,9 @@ class NotConverted:
     """A scale that the given value cannot be told on, and why."""
 
     scale: str
+    """Scale on which the value cannot be told."""
     reason: str
+    """Why no table reaches it, or what is accepted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +48,23 @@ class HardnessValues:
     """The same hardness on every scale; ``None`` where no table reaches."""
 
     hrc: float | None
+    """Rockwell C; null where no table reaches."""
     hrb: float | None
+    """Rockwell B; null where no table reaches."""
     hra: float | None
+    """Rockwell A; null where no table reaches."""
     hv: float | None
+    """Vickers; null where no table reaches."""
     hb: float | None
+    """Brinell, with a carbide ball where the table names one; null where no table reaches."""
     hbw: float | None
+    """Brinell with a carbide ball; null where no table reaches."""
     hbs: float | None
+    """Brinell with a steel ball; null where no table reaches."""
     rm_mpa: float | None
+    """Tensile strength; null where no table reaches."""
     rm_ksi: float | None
+    """The same in ksi; null where no table reaches."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,8 +72,11 @@ class HardnessConversion:
     """A hardness on other scales."""
 
     given_value: float
+    """The value that was given."""
     given_scale: str
+    """Its scale, as it is named here."""
     material: str
+    """Word of the material that decides which tables are meant for it."""
     scale: str | None = None
     """The scale asked for; this and the members down to report are null if none was named."""
     value: float | None = None
@@ -76,6 +90,7 @@ class HardnessConversion:
     table: str | None = None
     """Key of the one table that was used; empty where none was needed."""
     standard: str | None = None
+    """Publication that the table is from; empty where none was needed."""
     scope: str | None = None
     """What the table is for."""
     printed: bool | None = None

@@ -60,7 +60,9 @@ class ConvertedHardness:
     """One value on one scale, from one table."""
 
     scale: str
+    """Scale that the value is on."""
     value: float
+    """Hardness on that scale, or the tensile strength in MPa or ksi."""
     unit: str
     """MPa or ksi for a tensile strength, else empty."""
     low: float | None
@@ -70,6 +72,7 @@ class ConvertedHardness:
     table: str
     """Key of the table; empty where none was needed."""
     standard: str
+    """Publication that the table is from; empty where none was needed."""
     scope: str
     """What the table is for."""
     printed: bool

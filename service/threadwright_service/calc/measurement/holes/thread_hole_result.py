@@ -29,7 +29,9 @@ class GivenHole:
     """The hole that was asked about."""
 
     diameter_mm: float
+    """The diameter that was given."""
     inside_limits: bool
+    """Whether it lies within the limits of the hole."""
     drills: tuple[str, ...]
     """Standard drills of this size."""
 
@@ -41,13 +43,17 @@ class NearDrill:
     name: str
     """As the drill is marked."""
     series: DrillSeries
+    """Series of standard drills that it belongs to."""
     diameter_mm: float
+    """Diameter of the drill itself, not of the hole that it cuts."""
     from_aim_mm: float
     """Above 0 for a drill larger than the aim."""
     thread_percentage: float
     """Percentage of thread that a hole of this size leaves."""
     inside_limits: bool
+    """Whether it lies within the limits of the hole."""
     basis: str
+    """Whether the size was read in print or is from memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,9 +61,11 @@ class ThreadHole:
     """The hole for one internal thread."""
 
     process: Process
+    """How the thread is made in the hole."""
     convention: str
     """What 100 % of thread means: 3H/4, 5H/8, basic (the form's own depth) or forming."""
     hole_diameter: HoleDiameter
+    """Limits of the hole and the size to aim at."""
     thread_percentage: float
     """Of the given hole, else of the aim, by the convention."""
     thread_percentage_3h4: float | None
@@ -65,6 +73,7 @@ class ThreadHole:
     thread_percentage_5h8: float | None
     """Of the same hole by the 5H/8 convention; null where it has no meaning."""
     given: GivenHole | None
+    """The hole that was asked about; null if none was."""
     nearest: tuple[NearDrill, ...]
     """Standard drills, the nearest to the aim first."""
     over_fill_below_mm: float | None

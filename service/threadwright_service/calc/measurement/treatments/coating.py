@@ -54,8 +54,11 @@ class CoatedDiameters:
     """Limits of the three diameters [mm]."""
 
     major_diameter: Band
+    """Limits of the major diameter before coating."""
     pitch_diameter: Band
+    """Limits of the pitch diameter before coating."""
     minor_diameter: Band
+    """Limits of the minor diameter before coating."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,14 +66,19 @@ class BeforeCoating:
     """Limits to cut to so that the coated thread keeps its limits."""
 
     thickness_min_mm: float
+    """Smallest thickness on one surface; the largest once more if none was given."""
     thickness_max_mm: float
+    """Largest thickness of the coating on one surface."""
     flank_factor_ratio: float
+    """Change of the pitch diameter for each unit of thickness on one surface."""
     limits: CoatedDiameters
+    """Limits of size to cut to, before coating."""
     pitch_diameter_tolerance_mm: float | None
     """What is left of the tolerance before coating."""
     tolerance_taken_mm: float
     """What the spread of the thickness takes from it."""
     basis: str
+    """What the limits and their change by the coating rest on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,17 +90,24 @@ class CoatedFit:
     """
 
     allowance_mm: float
+    """What the coating may fill: from the nearer limit as cut to the basic pitch diameter."""
     flank_factor_ratio: float
+    """Change of the pitch diameter for each unit of thickness on one surface."""
     thickness_max_mm: float
     """Largest thickness that never passes the basic size, by geometry alone."""
     coated_pitch_diameter: Band
     """Limits after coating with the given thickness; as cut without one."""
     basic_pitch_diameter_mm: float
+    """Basic size, which the coated thread may reach and not pass."""
     fits: bool | None
+    """Whether the thickest coating keeps to the basic size; null if no thickness was given."""
     left_mm: float | None
-    """Distance from the largest coated screw (smallest coated nut) to the basic size."""
+    """Distance from the largest coated screw (smallest coated nut) to the basic size; negative if
+    it passes that, null if no thickness was given."""
     iso_4042: IsoThickness | None
+    """Largest thickness by the guidance of ISO 4042; null for all but ISO metric threads."""
     basis: str
+    """What the limits and their change by the coating rest on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +115,10 @@ class IsoThickness:
     """Largest thickness by the guidance of ISO 4042, for metric threads."""
 
     length: LengthOfCoating
+    """le5d, le10d, le15d: the part is up to 5, 10 or 15 diameters long; local: no
+    length was given."""
     thickness_max_um: float
+    """Largest thickness of the standard's series that fits; 0 if none does."""
     departs_from_rule: bool
     """Whether the standard's table prints another value than its own rule gives."""
 

@@ -62,18 +62,28 @@ class FunctionalSize:
     """What the errors of a thread do to the size at which it acts."""
 
     side: Side
+    """Outside or inside thread."""
     pitch_diameter_mm: float
+    """Simple pitch diameter, as it was measured."""
     pitch_effect_mm: float
+    """What the pitch error takes of the pitch diameter, 0 or more."""
     angle_effect_mm: float
+    """What the flank angle errors take of the pitch diameter, 0 or more."""
     angle_rule: AngleRule
+    """How angle errors count: flank-by-flank by the form; iso and mean by rounded numbers
+    for 60 degrees."""
     functional_pitch_diameter_mm: float
+    """Size at which the thread acts: both effects added outside, taken off inside."""
     go_limit_mm: float | None
+    """Limit that a GO gauge stands for; null where the standard sets none."""
     left_to_go_limit_mm: float | None
     """What is left of the tolerance on the GO side; negative if the GO gauge refuses."""
     passes_go: bool | None
+    """Whether the GO gauge goes; null where there is no limit to go by."""
     pitch_diameter_for_go_mm: float | None
     """Simple pitch diameter at which, with these errors, the GO gauge just goes."""
     basis: str
+    """What the formulas rest on."""
 
 
 def pitch_effect_mm(*, groove: Groove, pitch_error_mm: float, trail: Trail | None = None) -> float:

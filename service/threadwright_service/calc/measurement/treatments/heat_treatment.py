@@ -32,15 +32,23 @@ class BeforeHeatTreatment:
     """Limits to cut to so that the hardened thread keeps its limits and its GO gauge."""
 
     growth_min_ratio: float
+    """Smallest growth over size; negative where the part shrinks."""
     growth_max_ratio: float
+    """Largest growth over size; negative where the part shrinks."""
     length_of_engagement_mm: float
+    """Length over which the lead error of the growth adds up."""
     pitch_effect_mm: float
     """What the lead error of the larger growth costs on the pitch diameter."""
     pitch_diameter: Band
+    """Limits before the treatment, with the lead error taken off on the GO side."""
     major_diameter: Band
+    """Limits of the major diameter before the treatment."""
     minor_diameter: Band
+    """Limits of the minor diameter before the treatment."""
     pitch_diameter_tolerance_mm: float | None
+    """What is left of the tolerance before the treatment; null without both limits."""
     basis: str
+    """What the limits and their change by the growth rest on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

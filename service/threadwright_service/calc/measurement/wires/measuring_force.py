@@ -16,19 +16,22 @@ POISSON_RATIO: Final = 0.3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasuringForce:
-    """The force that the North American convention names for a pitch.
-
-    ``flattening_mm`` estimates how far steel wires and flanks give way under it; the reading is
-    *not* corrected for it.
-    """
+    """The force that the North American convention names for a pitch."""
 
     force_n: float
+    """Force of the instrument on the wires, by the convention."""
     tolerance_ratio: float
+    """How far the force may depart either way, as a share of it."""
     calibration_cylinder_mm: float | None
-    """Plain cylinder over which wires for such pitches are calibrated [mm]."""
+    """Plain cylinder over which wires for such pitches are calibrated; null where it
+    is not carried."""
     flattening_mm: float | None
+    """How far the reading falls under the force, estimated for steel and not corrected; null but
+    for three wires on symmetric flanks."""
     basis: str
+    """Whether the force was read in print or is from memory."""
     note: str
+    """Why the reading is not corrected for the force, and what soft material asks for."""
 
 
 _NOTE: Final = (

@@ -18,18 +18,18 @@ _SIZES_MAX: Final = 1000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinChoice:
-    """Sizes chosen from those on hand.
-
-    ``wire_diameter_mm`` is the size on the side of the two wires (or of the only one),
-    ``opposite_wire_diameter_mm`` the size on the other side. ``off_best_mm`` is their mean less
-    the best size: what a half-angle error is multiplied by.
-    """
+    """Sizes chosen from those on hand."""
 
     wire_diameter_mm: float
+    """Size on the side of the two wires, or of the only one."""
     opposite_wire_diameter_mm: float
+    """Size on the other side."""
     off_best_mm: float
+    """Mean of both sizes less the best size: what a half-angle error is multiplied by."""
     usable_mm: tuple[float, ...]
+    """Sizes on hand that touch the flanks as they should, the smallest first."""
     unusable_mm: tuple[float, ...]
+    """Sizes on hand that are too small or too large for the groove."""
 
 
 def choose_pins(
