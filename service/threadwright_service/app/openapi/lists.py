@@ -13,9 +13,9 @@ from threadwright_service.app.openapi.components import (
     from_the_outside,
     headers,
     parameters,
-    problems,
 )
 from threadwright_service.app.openapi.keys import JSON, parameter
+from threadwright_service.app.openapi.problems import problems
 from threadwright_service.app.openapi.units import with_units
 from threadwright_service.calc.cutting.materials import MaterialGroup
 from threadwright_service.schemas.quantities import PLAIN
@@ -34,7 +34,39 @@ def add_batch(spec: APISpec) -> None:
     """The batch."""
     spec.components.schema("BatchRequest", _batch_request())
     spec.components.schema("BatchAnswer", _batch_answer())
-    example = {
+    spec.path("/v1/batch", operations={"post": _batch()})
+
+
+def _batch() -> dict[str, Any]:
+    example = _batch_example()
+    return {
+        "operationId": "batch",
+        "summary": "Many items of any operation, answered in order, each with its status",
+        "description": "An item names its operation and holds its keys in params. One "
+        "that fails has its error in its place and stops no other, so the status of the "
+        "whole is 200; failed counts them.",
+        "tags": ["service"],
+        "parameters": parameters("list_format", "decimal", "v", "on_error"),
+        "requestBody": {"required": True, "content": {JSON: _shown("BatchRequest", example)}},
+        "responses": {
+            "200": {
+                "description": "Every item's answer or error; as CSV one row for each row "
+                "of each item's own table, after index, id, operation, status and error",
+                "headers": headers("X-Request-ID"),
+                "content": {
+                    JSON: _shown("BatchAnswer", run_batch(example, _MOST_ITEMS)),
+                    **_CSV,
+                },
+            },
+            "414": from_the_outside()["414"],
+            **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
+        },
+    }
+
+
+def _batch_example() -> dict[str, Any]:
+    """Two operations, each with its first example."""
+    return {
         "items": [
             {
                 "id": operation.name,
@@ -45,47 +77,14 @@ def add_batch(spec: APISpec) -> None:
             if operation.name in ("thread-limits", "hardness")
         ]
     }
-    spec.path(
-        "/v1/batch",
-        operations={
-            "post": {
-                "operationId": "batch",
-                "summary": "Many items of any operation, answered in order, each with its status",
-                "description": "An item names its operation and holds its keys in params. One "
-                "that fails has its error in its place and stops no other, so the status of the "
-                "whole is 200; failed counts them.",
-                "tags": ["service"],
-                "parameters": parameters("list_format", "decimal", "v", "on_error"),
-                "requestBody": {
-                    "required": True,
-                    "content": {
-                        JSON: {
-                            "schema": {"$ref": "#/components/schemas/BatchRequest"},
-                            "examples": {"example_1": {"value": example}},
-                        }
-                    },
-                },
-                "responses": {
-                    "200": {
-                        "description": "Every item's answer or error; as CSV one row for each row "
-                        "of each item's own table, after index, id, operation, status and error",
-                        "headers": headers("X-Request-ID"),
-                        "content": {
-                            JSON: {
-                                "schema": {"$ref": "#/components/schemas/BatchAnswer"},
-                                "examples": {
-                                    "example_1": {"value": run_batch(example, _MOST_ITEMS)}
-                                },
-                            },
-                            **_CSV,
-                        },
-                    },
-                    "414": from_the_outside()["414"],
-                    **problems("400", "401", "411", "413", "415", "422", "429", "500", "503"),
-                },
-            }
-        },
-    )
+
+
+def _shown(schema: str, example: Any) -> dict[str, Any]:
+    """A schema by its name, with one example."""
+    return {
+        "schema": {"$ref": f"#/components/schemas/{schema}"},
+        "examples": {"example_1": {"value": example}},
+    }
 
 
 def add_lists(spec: APISpec) -> None:
