@@ -291,6 +291,42 @@ def functional_size(
     >>> round(found.functional_pitch_diameter_mm, 3)
     8.957
     """
+    _check_pitch_diameter(thread, pitch_diameter_mm)
+    groove = groove_of(thread, trail=trail)
+    by_pitch = pitch_effect_mm(groove=groove, pitch_error_mm=pitch_error_mm, trail=trail)
+    by_angle = 0.0
+    if pressure_error_deg or clearance_error_deg:
+        by_angle = angle_effect_mm(
+            groove=groove,
+            pressure_error_deg=pressure_error_deg,
+            clearance_error_deg=clearance_error_deg,
+            rule=angle_rule,
+            trail=trail,
+        )
+    outward = 1.0 if groove.side == "external" else -1.0
+    acts = pitch_diameter_mm + outward * (by_pitch + by_angle)
+    go = _go_limit(thread)
+    left = None if go is None else outward * (go - acts)
+    _note_refusal(left, trail)
+    return FunctionalSize(
+        side=groove.side,
+        pitch_diameter_mm=pitch_diameter_mm,
+        pitch_effect_mm=by_pitch,
+        angle_effect_mm=by_angle,
+        angle_rule=angle_rule,
+        functional_pitch_diameter_mm=acts,
+        go_limit_mm=go,
+        left_to_go_limit_mm=left,
+        passes_go=None if left is None else left >= -1e-9,
+        pitch_diameter_for_go_mm=None if go is None else go - outward * (by_pitch + by_angle),
+        basis="memory for the number form, reproduced by derivation"
+        if angle_rule == "iso"
+        else "published formulas; derivation for unsymmetrical flanks",
+    )
+
+
+def _check_pitch_diameter(thread: ThreadLimits | BareThread, pitch_diameter_mm: float) -> None:
+    """Refuse a size that no thread has, or not this one."""
     if not pitch_diameter_mm > 0:
         raise OutOfRangeError(
             f"the pitch diameter is {pitch_diameter_mm:g} mm; it must be above 0",
@@ -307,42 +343,15 @@ def functional_size(
             parameter="measured_pitch_diameter",
             what=f"a pitch diameter of {own.designation}",
         )
-    groove = groove_of(thread, trail=trail)
-    by_pitch = pitch_effect_mm(groove=groove, pitch_error_mm=pitch_error_mm, trail=trail)
-    by_angle = 0.0
-    if pressure_error_deg or clearance_error_deg:
-        by_angle = angle_effect_mm(
-            groove=groove,
-            pressure_error_deg=pressure_error_deg,
-            clearance_error_deg=clearance_error_deg,
-            rule=angle_rule,
-            trail=trail,
-        )
-    outward = 1.0 if groove.side == "external" else -1.0
-    acts = pitch_diameter_mm + outward * (by_pitch + by_angle)
-    go = _go_limit(thread)
-    left = None if go is None else outward * (go - acts)
+
+
+def _note_refusal(left: float | None, trail: Trail | None) -> None:
     if trail is not None and left is not None and left < 0:
         trail.caution(
             "go-gauge-refuses",
             f"With these errors the GO gauge refuses by {-left:.4f} mm though the pitch diameter "
             "over wires may be inside its limits: correct lead or form before taking more off.",
         )
-    return FunctionalSize(
-        side=groove.side,
-        pitch_diameter_mm=pitch_diameter_mm,
-        pitch_effect_mm=by_pitch,
-        angle_effect_mm=by_angle,
-        angle_rule=angle_rule,
-        functional_pitch_diameter_mm=acts,
-        go_limit_mm=go,
-        left_to_go_limit_mm=left,
-        passes_go=None if left is None else left >= -1e-9,
-        pitch_diameter_for_go_mm=None if go is None else go - outward * (by_pitch + by_angle),
-        basis="memory for the number form, reproduced by derivation"
-        if angle_rule == "iso"
-        else "published formulas; derivation for unsymmetrical flanks",
-    )
 
 
 def _angle_effect_by_number(

@@ -154,48 +154,13 @@ def before_heat_treatment(
     -----
     Source: derivation. On the GO side the functional size counts, on the other the simple one.
     """
-    for growth in (growth_min_ratio, growth_max_ratio):
-        _check_growth(growth)
-    if growth_min_ratio > growth_max_ratio:
-        raise OutOfRangeError(
-            f"the smallest growth, {growth_min_ratio:g}, is above the largest, "
-            f"{growth_max_ratio:g}",
-            parameter="growth_min",
-            value=growth_min_ratio,
-            accepted="not above the largest growth",
-        )
+    _check_growths(growth_min_ratio, growth_max_ratio)
     own = thread.in_millimetres()
-    length = (
-        own.length_of_engagement if length_of_engagement_mm is None else length_of_engagement_mm
-    )
-    if length is None:
-        raise MissingInputError(
-            "a growth makes a lead error that adds up over the engagement; its length is needed",
-            parameter="length_of_engagement",
-            accepted="the length of engagement, in the request's unit",
-        )
-    if not length > 0:
-        raise OutOfRangeError(
-            f"the length of engagement is {length:g} mm",
-            parameter="length_of_engagement",
-            value=length,
-            accepted="a length above 0",
-        )
+    length = _length_of_engagement_mm(own, length_of_engagement_mm)
     groove = groove_of(own)
     growths = (growth_min_ratio, growth_max_ratio)
     band = _pitch_diameter_before(own, groove, growths, length, trail)
-    left = None
-    if band.max_mm is not None and band.min_mm is not None:
-        left = band.max_mm - band.min_mm
-        if left < 0:
-            raise InfeasibleError(
-                f"the growth leaves nothing of the pitch diameter's tolerance ({-left:.4f} mm too "
-                "little)",
-                parameter="growth_max",
-                value=growth_max_ratio,
-                accepted="a growth with less spread, a shorter engagement, a corrected lead, or a "
-                "wider class",
-            )
+    left = _tolerance_left_mm(band, growth_max_ratio)
     if trail is not None:
         trail.caution(
             "growth-measured",
@@ -260,6 +225,23 @@ def _pitch_diameter_before(
     return band
 
 
+def _tolerance_left_mm(before: Band, growth_max: float) -> float | None:
+    """Width of the band to cut to; ``None`` where it has one end or none."""
+    if before.max_mm is None or before.min_mm is None:
+        return None
+    left = before.max_mm - before.min_mm
+    if left < 0:
+        raise InfeasibleError(
+            f"the growth leaves nothing of the pitch diameter's tolerance ({-left:.4f} mm too "
+            "little)",
+            parameter="growth_max",
+            value=growth_max,
+            accepted="a growth with less spread, a shorter engagement, a corrected lead, or a "
+            "wider class",
+        )
+    return left
+
+
 def _effect(groove: Groove, growth: float, length: float) -> float:
     return pitch_effect_mm(groove=groove, pitch_error_mm=growth * length)
 
@@ -269,6 +251,37 @@ def _scaled_back(limits: Span, growths: tuple[float, float]) -> Band:
         max_mm=None if limits.max is None else limits.max / (1 + growths[1]),
         min_mm=None if limits.min is None else limits.min / (1 + growths[0]),
     )
+
+
+def _length_of_engagement_mm(own: ThreadLimits, given_mm: float | None) -> float:
+    """The given length of engagement, else the thread's own."""
+    length = own.length_of_engagement if given_mm is None else given_mm
+    if length is None:
+        raise MissingInputError(
+            "a growth makes a lead error that adds up over the engagement; its length is needed",
+            parameter="length_of_engagement",
+            accepted="the length of engagement, in the request's unit",
+        )
+    if not length > 0:
+        raise OutOfRangeError(
+            f"the length of engagement is {length:g} mm",
+            parameter="length_of_engagement",
+            value=length,
+            accepted="a length above 0",
+        )
+    return length
+
+
+def _check_growths(smallest: float, largest: float) -> None:
+    _check_growth(smallest)
+    _check_growth(largest)
+    if smallest > largest:
+        raise OutOfRangeError(
+            f"the smallest growth, {smallest:g}, is above the largest, {largest:g}",
+            parameter="growth_min",
+            value=smallest,
+            accepted="not above the largest growth",
+        )
 
 
 def _check_growth(growth: float) -> None:
