@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
 from typing import Any
 
@@ -217,9 +218,48 @@ def test_narrow_nose_widens_a_coarse_groove(nose: float, http: FlaskClient) -> N
 
 
 def test_plunging_with_the_narrow_nose_is_told_to_be_too_deep(http: FlaskClient) -> None:
+    """The least flat by hand: half a pitch less 2 h tan 15°, h at the largest d2, and the over-cut.
+
+    That widens the groove by p²|1/r2 − 1/e|/tan 15° to the second order, p the lead over 2 pi, e
+    the radius of the cutter's centre (derived; within a hundredth here).
+    """
     found = answered(http, SPINDLE)
     assert found["result"]["axial_shift"] is None
-    assert "root-outside-limits" in codes(found)
+    (told,) = [each for each in found["cautions"] if each["code"] == "root-outside-limits"]
+    limits = found["thread"]["limits"]
+    height = (limits["pitch_diameter"]["max"] - limits["minor_diameter"]["min"]) / 2
+    found_flat = re.search(r"a nose flat of ([0-9.]+) mm or more", told["detail"])
+    assert found_flat is not None
+    least = float(found_flat[1])
+    slope, radius = math.tan(math.radians(15)), limits["pitch_diameter"]["max"] / 2
+    centre = limits["minor_diameter"]["min"] / 2 + SPINDLE["cutter_diameter"] / 2
+    over_cut = (6 / (2 * math.pi)) ** 2 * (1 / radius - 1 / centre) / slope
+    assert least == pytest.approx(3 - 2 * height * slope - over_cut, abs=0.015)
+    mended = codes(answered(http, {**SPINDLE, "cutter_nose_flat": least, "pitch_diameter_aim": 1}))
+    assert "root-outside-limits" not in mended
+
+
+def test_a_root_that_another_aim_mends_is_told_so(http: FlaskClient) -> None:
+    """A little below the least flat for the middle of the tolerance, above that for its end."""
+    keys = {**SPINDLE, "cutter_nose_flat": 1.75}
+    (told,) = [
+        each for each in answered(http, keys)["cautions"] if each["code"] == "root-outside-limits"
+    ]
+    assert told["detail"].endswith("aim elsewhere in the tolerance or take another nose.")
+    assert "root-outside-limits" not in codes(answered(http, {**keys, "pitch_diameter_aim": 0.98}))
+
+
+def test_sentences_about_the_flank_are_in_the_answers_unit(http: FlaskClient) -> None:
+    inches = {
+        "unit": "in", "designation": "1-5 ACME-2G", "side": "internal", "thread_length": 1.5,
+        "material": "42CrMo4", "hardness": 300, "hardness_scale": "HB", "cutter_diameter": 0.625,
+        "cutter_teeth": 4, "cutter_nose_flat": 0.06, "cutter_neck_diameter": 0.3,
+    }  # fmt: skip
+    told = {each["code"]: each["detail"] for each in answered(http, inches)["cautions"]}
+    for code in ("root-outside-limits", "flank-not-straight"):
+        assert " in " in told[code]
+        assert "µm" not in told[code]
+        assert " mm" not in told[code]
 
 
 def test_neck_that_is_not_given_clears_the_crests(http: FlaskClient) -> None:

@@ -177,12 +177,12 @@ def _form_sentence(
 ) -> str:
     """What the form error means, and which cutter would keep it."""
     cure = (
-        f"a cutter of at most {largest.cutter_diameter_mm:.3f} mm keeps {limit_mm * 1e3:.1f} µm"
+        f"a cutter of at most {largest.cutter_diameter_mm:.3f} mm keeps {limit_mm:.4f} mm"
         if largest.cutter_diameter_mm is not None
         else "no cutter's diameter changes that: it comes from the flank angle"
     )
     return (
-        f"the flank's form takes {error_mm * 1e3:.1f} µm of the {tolerance_mm * 1e3:.1f} µm of "
+        f"the flank's form takes {error_mm:.4f} mm of the {tolerance_mm:.4f} mm of "
         f"pitch diameter tolerance, and no depth corrects it: {cure}"
     )
 

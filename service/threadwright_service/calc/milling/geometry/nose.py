@@ -89,6 +89,7 @@ def check_nose(
     narrow_mm, wide_mm = _flat_limits_mm(swept, span)
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
     refuse_wide_nose(thread=metric, groove=groove, cutter=cutter)
+    least_flat_mm, _ = _flats_of_any_aim_mm(metric, groove, cutter)
     count_ratio = equivalent_nose_flat_mm(
         groove=groove, cutter=replace(cutter, nose_flat_mm=None, nose_radius_mm=1.0)
     )
@@ -98,7 +99,7 @@ def check_nose(
     centre_mm = root_diameter_mm / 2 + groove.outward * cutter.radius_mm
     crest_mm = groove.pitch_mm - swept.width_mm(groove.crest_diameter_mm / 2, centre_mm)
     findings = (
-        *_root_findings(metric, groove, span, root_diameter_mm),
+        *_root_findings(metric, groove, span, root_diameter_mm, flat_mm, least_flat_mm),
         *_radius_findings(metric, cutter),
         *_flank_findings(swept, centre_mm, root_diameter_mm, crest_mm),
         *_crest_findings(metric, blank_diameter_mm),
@@ -233,11 +234,7 @@ def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutt
     """
     thread = thread.in_millimetres()
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
-    limits = thread.limits.pitch_diameter
-    best_mm = limits.min if groove.side == "external" else limits.max
-    easiest = groove if best_mm is None else replace(groove, pitch_diameter_mm=best_mm)
-    swept = swept_groove_of(groove=easiest, cutter=cutter)
-    _, widest_mm = _flat_limits_mm(swept, root_limits(thread=thread))
+    _, widest_mm = _flats_of_any_aim_mm(thread, groove, cutter)
     if flat_mm <= widest_mm:
         return
     if cutter.nose_radius_mm:
@@ -252,6 +249,23 @@ def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutt
         value=value_mm,
         accepted=f"at most {math.floor(widest_mm * 1e4) / 1e4:g} mm",
     )
+
+
+def _flats_of_any_aim_mm(
+    thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter
+) -> tuple[float, float]:
+    """As :func:`_flat_limits_mm`, the pitch diameter wherever in its tolerance is best [mm]."""
+    span, limits = root_limits(thread=thread), thread.limits.pitch_diameter
+    deepest_mm, shallowest_mm = limits.min, limits.max
+    if groove.side == "internal":
+        deepest_mm, shallowest_mm = shallowest_mm, deepest_mm
+
+    def at(pitch_diameter_mm: float | None) -> tuple[float, float]:
+        aimed_mm = groove.pitch_diameter_mm if pitch_diameter_mm is None else pitch_diameter_mm
+        aimed = replace(groove, pitch_diameter_mm=aimed_mm)
+        return _flat_limits_mm(swept_groove_of(groove=aimed, cutter=cutter), span)
+
+    return at(shallowest_mm)[0], at(deepest_mm)[1]
 
 
 def _tangent_limit_mm(groove: ThreadGroove, cutter: Cutter) -> float:
@@ -273,9 +287,14 @@ def _tangent_limit_mm(groove: ThreadGroove, cutter: Cutter) -> float:
 
 
 def _root_findings(
-    thread: ThreadLimits, groove: ThreadGroove, span: Span, root_diameter_mm: float
+    thread: ThreadLimits,
+    groove: ThreadGroove,
+    span: Span,
+    root_diameter_mm: float,
+    flat_mm: float,
+    least_flat_mm: float,
 ) -> Iterator[Caution]:
-    """The root against its limits."""
+    """The root against its limits; a flat below the least one is outside wherever it aims."""
     name = "minor" if groove.side == "external" else "major"
     if span.max is not None and root_diameter_mm > span.max:
         over_mm, limit_mm, side = root_diameter_mm - span.max, span.max, "largest"
@@ -283,12 +302,18 @@ def _root_findings(
         over_mm, limit_mm, side = span.min - root_diameter_mm, span.min, "smallest"
     else:
         return
+    remedy = "aim elsewhere in the tolerance or take another nose"
+    if flat_mm < least_flat_mm:
+        wanted_mm = math.ceil(least_flat_mm * 100) / 100
+        remedy = (
+            f"no other aim mends that, but a nose flat of {wanted_mm:g} mm or more, or several "
+            "cuts beside each other at each depth"
+        )
     yield Caution(
         code="root-outside-limits",
         detail=f"at the pitch diameter aimed at, this nose makes a {name} diameter of "
-        f"{root_diameter_mm:.4f} mm, {over_mm * 1e3:.1f} µm beyond the {side} that "
-        f"{thread.designation} allows ({limit_mm:.4f} mm): aim elsewhere in the tolerance or take "
-        "another nose",
+        f"{root_diameter_mm:.4f} mm, {over_mm:.4f} mm beyond the {side} that "
+        f"{thread.designation} allows ({limit_mm:.4f} mm): {remedy}",
     )
 
 
@@ -333,7 +358,7 @@ def _flank_findings(
     if short_mm > 0:
         yield Caution(
             code="flank-not-straight",
-            detail=f"the nose's end leaves the flank {short_mm * 1e3:.0f} µm short of where the "
+            detail=f"the nose's end leaves the flank {short_mm:.3f} mm short of where the "
             "mating crest begins: a smaller cutter or a narrower nose makes it straight",
         )
 
@@ -366,6 +391,6 @@ def _angle_findings(groove: ThreadGroove, cutter: Cutter) -> Iterator[Caution]:
     yield Caution(
         code="cutter-angle",
         detail=f"the cutter's included angle is {off_deg:+.3f}° off the form's: the functional "
-        f"pitch diameter is {functional_mm * 1e3:+.1f} µm off the simple one, which no depth "
+        f"pitch diameter is {functional_mm:+.4f} mm off the simple one, which no depth "
         "corrects; the depth itself allows for the angle",
     )
