@@ -185,55 +185,19 @@ def turning_plan(
         trail=trail,
     )
     if passes is None:
-        usual = turning_passes(pitch_mm=pitch_mm, trail=trail)
-        passes = next(
-            (
-                more
-                for more in range(usual, usual + MORE_PASSES)
-                if _divided(tool, depth_mm, more, division, infeed_ratio, None)[0]
-                <= FIRST_INFEED_MM[1]
-            ),
-            usual + MORE_PASSES,
-        )
-        if trail is not None:
-            trail.assume(
-                "passes",
-                passes,
-                "none given; common practice for the pitch, up to two more for the first infeed",
-            )
+        passes = _usual_passes(tool, pitch_mm, depth_mm, division, infeed_ratio, trail)
     depths = _divided(tool, depth_mm, passes, division, infeed_ratio, trail)
     angle_deg = _infeed_angle_deg(tool, infeed, flank_clearance_deg)
-    infeeds = [after - before for before, after in pairwise((0.0, *depths))]
-    offsets = _offsets_mm(infeed, depths, infeeds, angle_deg, trail)
-    found = []
-    for index, (before, after) in enumerate(pairwise((0.0, *depths))):
-        leading_mm, trailing_mm = _chips_mm(tool, infeed, index, angle_deg, after - before, trail)
-        # Fed at no more than the flank's angle, the tool clears all that it cleared before.
-        area_mm2 = removed_area_mm2(tooth=tool, from_depth_mm=before, to_depth_mm=after)
-        found.append(
-            TurningPass(
-                number=index + 1,
-                kind="cut",
-                depth_mm=after,
-                infeed_mm=after - before,
-                axial_offset_mm=offsets[index],
-                chip_area_mm2=area_mm2,
-                chip_thickness_leading_mm=leading_mm,
-                chip_thickness_trailing_mm=trailing_mm,
-                tangential_force_n=None
-                if material is None
-                else _force_n(tool, material, area_mm2, after, after - before),
-            )
-        )
-    forces = [each.tangential_force_n for each in found if each.tangential_force_n]
+    cuts = _cuts(tool, infeed, depths, angle_deg, material, trail)
     if trail is not None:
-        _caution(found, trail)
+        _caution(cuts, trail)
+    forces = [each.tangential_force_n for each in cuts if each.tangential_force_n]
     return TurningPlan(
         infeed=infeed,
         infeed_angle_deg=angle_deg,
         division=division,
         depth_mm=depth_mm,
-        passes=(*found, *_springs(len(found), spring_passes, depth_mm)),
+        passes=(*cuts, *_springs(len(cuts), spring_passes, depth_mm)),
         force_ratio=max(forces) / min(forces) if forces else None,
     )
 
@@ -252,6 +216,34 @@ def _settled(
     if given is None and fits and trail is not None:
         trail.assume(key, usual, "none given; common practice", unit=_UNITS.get(key, ""))
     return usual if given is None else given
+
+
+def _usual_passes(
+    tool: ToothProfile,
+    pitch_mm: float,
+    depth_mm: float,
+    division: TurningDivision,
+    ratio: float,
+    trail: Trail | None,
+) -> int:
+    """As many passes as are usual for the pitch, and a few more for a first one that is not deep.
+
+    The number is noted as assumed.
+    """
+    usual = turning_passes(pitch_mm=pitch_mm, trail=trail)
+    enough = (
+        more
+        for more in range(usual, usual + MORE_PASSES)
+        if _divided(tool, depth_mm, more, division, ratio, None)[0] <= FIRST_INFEED_MM[1]
+    )
+    passes = next(enough, usual + MORE_PASSES)
+    if trail is not None:
+        trail.assume(
+            "passes",
+            passes,
+            "none given; common practice for the pitch, up to two more for the first infeed",
+        )
+    return passes
 
 
 def _divided(
@@ -282,6 +274,41 @@ def _infeed_angle_deg(tool: ToothProfile, infeed: TurningInfeed, clearance_deg: 
             accepted=f"0 to {flank_deg:g}",
         )
     return flank_deg if infeed == "flank" else flank_deg - clearance_deg
+
+
+def _cuts(
+    tool: ToothProfile,
+    infeed: TurningInfeed,
+    depths: Sequence[float],
+    angle_deg: float,
+    material: WorkMaterial | None,
+    trail: Trail | None,
+) -> list[TurningPass]:
+    """The cutting passes to these depths, each with its chip and its force."""
+    steps = list(pairwise((0.0, *depths)))
+    infeeds = [after - before for before, after in steps]
+    offsets = _offsets_mm(infeed, depths, infeeds, angle_deg, trail)
+    cuts = []
+    for index, (before, after) in enumerate(steps):
+        leading_mm, trailing_mm = _chips_mm(tool, infeed, index, angle_deg, infeeds[index], trail)
+        # Fed at no more than the flank's angle, the tool clears all that it cleared before.
+        area_mm2 = removed_area_mm2(tooth=tool, from_depth_mm=before, to_depth_mm=after)
+        cuts.append(
+            TurningPass(
+                number=index + 1,
+                kind="cut",
+                depth_mm=after,
+                infeed_mm=infeeds[index],
+                axial_offset_mm=offsets[index],
+                chip_area_mm2=area_mm2,
+                chip_thickness_leading_mm=leading_mm,
+                chip_thickness_trailing_mm=trailing_mm,
+                tangential_force_n=None
+                if material is None
+                else _force_n(tool, material, area_mm2, after, infeeds[index]),
+            )
+        )
+    return cuts
 
 
 def _chips_mm(

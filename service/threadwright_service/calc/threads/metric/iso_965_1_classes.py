@@ -78,6 +78,32 @@ def metric_class(text: str) -> MetricClass:
     >>> metric_class("4g6g").crest_grade, metric_class("6g6g").text, metric_class("5H6H").side
     (6, '6g', 'internal')
     """
+    match = _taken_apart(text)
+    pitch_position = _position(match[2], text)
+    crest_position = _position(match[4], text) if match[4] else pitch_position
+    side = _side(pitch_position, crest_position, text)
+    pitch_grade = _grade(match[1], side, "pitch", text)
+    crest_grade = _grade(match[3] or match[1], side, "crest", text)
+    pitch, crest = f"{pitch_grade}{pitch_position}", f"{crest_grade}{crest_position}"
+    if "az" in {pitch_position, crest_position} and not pitch == crest == "6az":
+        raise NotTabulatedError(
+            f"class {text}: ISO 965-4 has 6az alone",
+            parameter="tolerance_class",
+            value=text,
+            accepted="6az",
+        )
+    return MetricClass(
+        text=pitch if pitch == crest else f"{pitch}{crest}",
+        side=side,
+        pitch_grade=pitch_grade,
+        pitch_position=pitch_position,
+        crest_grade=crest_grade,
+        crest_position=crest_position,
+    )
+
+
+def _taken_apart(text: str) -> re.Match[str]:
+    """Grade and position of the pitch diameter, and of the crest where it has its own."""
     if not text:
         raise MissingInputError(
             "the metric thread needs a tolerance class",
@@ -100,40 +126,20 @@ def metric_class(text: str) -> MetricClass:
             value=text[:100],
             accepted=CLASSES_TEXT,
         )
-    pitch_position = _position(match[2], text)
-    crest_position = _position(match[4], text) if match[4] else pitch_position
-    sides: set[Side] = {
-        "internal" if position in INTERNAL_POSITIONS else "external"
-        for position in (pitch_position, crest_position)
-    }
-    if len(sides) > 1:
+    return match
+
+
+def _side(pitch_position: str, crest_position: str, text: str) -> Side:
+    """The side that both positions are of."""
+    inside = pitch_position in INTERNAL_POSITIONS
+    if inside != (crest_position in INTERNAL_POSITIONS):
         raise AmbiguousError(
             f"class {text} mixes an outside and an inside position",
             parameter="tolerance_class",
             value=text,
             accepted="two small letters outside (4g6g), two capitals inside (5H6H)",
         )
-    side = sides.pop()
-    pitch_grade = _grade(match[1], side, "pitch", text)
-    crest_grade = _grade(match[3] or match[1], side, "crest", text)
-    if "az" in {pitch_position, crest_position} and not (
-        pitch_grade == crest_grade == 6 and pitch_position == crest_position
-    ):
-        raise NotTabulatedError(
-            f"class {text}: ISO 965-4 has 6az alone",
-            parameter="tolerance_class",
-            value=text,
-            accepted="6az",
-        )
-    pitch, crest = f"{pitch_grade}{pitch_position}", f"{crest_grade}{crest_position}"
-    return MetricClass(
-        text=pitch if pitch == crest else f"{pitch}{crest}",
-        side=side,
-        pitch_grade=pitch_grade,
-        pitch_position=pitch_position,
-        crest_grade=crest_grade,
-        crest_position=crest_position,
-    )
+    return "internal" if inside else "external"
 
 
 def _position(letters: str, text: str) -> str:
