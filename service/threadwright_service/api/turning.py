@@ -15,12 +15,8 @@ from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.times.motion.machine_motion import machine_motion
-from threadwright_service.calc.turning.turned_thread import (
-    TurnedThread,
-    TurningInput,
-    TurningTool,
-    turned_thread,
-)
+from threadwright_service.calc.turning.turned_thread import TurnedThread, turned_thread
+from threadwright_service.calc.turning.turning_input import TurningInput, TurningTool
 from threadwright_service.schemas.turning import TurningPlanRequest
 
 
