@@ -2,7 +2,8 @@
 # From the lock: what the image's Python environment holds (sbom.json, CycloneDX), under which
 # licences (licences.md), and whether a version is known to be vulnerable.
 #   docker/supply_chain.sh           writes sbom.json and licences.md anew
-#   docker/supply_chain.sh --audit   asks the advisory service about every locked version
+#   docker/supply_chain.sh --audit   asks the advisory service about every locked version; without a
+#                                    network, advisories.toml and its test tell what was known when read
 # Needs: pip install uv cyclonedx-bom pip-licenses pip-audit
 set -euo pipefail
 cd "$(dirname "$0")/.."
