@@ -110,3 +110,40 @@ def test_many_passes_are_cut_in_the_middle(capsys: pytest.CaptureFixture[str]) -
     assert passes[:16] == [str(number) for number in range(1, 17)]
     assert "26" in passes
     assert "…" in sheet
+
+
+def test_a_pass_of_several_runs_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    # Definition: n starts stand 360/n degrees apart, and the lead is n pitches. One start cut, the
+    # thread is scrap: the sheet must not show one run as if it were the whole pass.
+    file = ("--file", str(JOBS / "levelling_screws.json"))
+    one = told(capsys, *file)
+    assert "starts" not in one
+    assert re.search(r"along the axis +down, 1\.5 a turn +up, 1\.5 a turn", one)
+    three = told(capsys, *file, "--designation", "M24xPh4.5P1.5-6g")
+    assert re.search(r"along the axis +down, 4\.5 a turn", three)
+    assert re.search(r"starts +3, each 120 deg further round", three)
+    assert "[each-start]" in three
+    groove = {
+        "designation": "Tr24x5-7e",
+        "cutter_included_angle_deg": 30,
+        "cutter_nose_flat": 0.8,
+        "axial_shift": True,
+        "cutter_neck_diameter": 9,
+    }
+    given = [
+        word
+        for key, value in groove.items()
+        for word in (f"--{key}", "true" if value is True else str(value))
+    ]
+    aside = told(capsys, *file, *given)
+    offsets = sorted(Client().job_sheet(**job("levelling_screws") | groove).plan.path.axial_offsets)
+    assert len(offsets) > 1
+    wanted = f"{len(offsets)} cuts, z {shown(offsets[0])} to +{shown(offsets[-1])}"
+    assert re.search(rf"side by side +{re.escape(wanted)}", aside)
+
+
+def test_room_inside_is_before_the_bottom(capsys: pytest.CaptureFixture[str]) -> None:
+    nuts = ("--file", str(JOBS / "ring_nuts.json"))
+    assert "free before the hole's bottom" in told(capsys, *nuts, "--shoulder-distance", "0.3")
+    screws = ("--file", str(JOBS / "levelling_screws.json"))
+    assert "free before the shoulder" in told(capsys, *screws)

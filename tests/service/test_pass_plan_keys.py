@@ -288,3 +288,41 @@ def test_a_depth_of_a_pass_that_would_take_thousands_is_refused(
     (fault,) = answer.json["errors"]
     assert fault["parameter"] == "depth_of_a_pass"
     assert "at most 100 passes" in fault["accepted"]
+
+
+@pytest.mark.parametrize(("callout", "starts"), [("M24xPh3P1.5-6g", 2), ("M24xPh4.5P1.5-6g", 3)])
+def test_a_thread_of_several_starts_is_told_to_be_cut_as_often(
+    callout: str, starts: int, http: FlaskClient
+) -> None:
+    # Definition: n starts stand 360/n degrees apart; the path's elements hold one helix for each.
+    found = answered(http, {**SCREW, "designation": callout})
+    helices = [each for each in found["result"]["path"]["elements"] if each["kind"] == "helix"]
+    bearings = [
+        math.degrees(math.atan2(each["start_y"], each["start_x"])) % 360 for each in helices
+    ]
+    wanted = [360 * start / starts for start in range(starts)]
+    assert sorted(bearings) == pytest.approx(wanted, abs=0.01)
+    told = {each["code"]: each["detail"] for each in found["cautions"]}["each-start"]
+    assert f"{starts} times, each time {360 // starts} deg further round" in told
+    assert "each-start" not in codes(answered(http, SCREW))
+
+
+def test_the_job_sheet_shows_every_run_of_a_pass(http: FlaskClient) -> None:
+    def page(**keys: Any) -> str:
+        answer = http.post("/v1/job-sheet.html", json={**SCREW, "shoulder_distance": 4, **keys})
+        assert answer.status_code == 200
+        return answer.text.partition("<h2>More</h2>")[0]
+
+    one, two = page(), page(designation="M24xPh3P1.5-6g")
+    assert "<th>along the axis</th><td>down, 1.5 a turn</td>" in one
+    assert "<th>starts</th>" not in one
+    assert "free before the shoulder" in one
+    assert "<th>along the axis</th><td>down, 3 a turn</td>" in two
+    assert "<th>starts</th><td>2, each 180 deg further round</td>" in two
+    shift = page(
+        designation="Tr24x5-7e", cutter_included_angle_deg=30, cutter_nose_flat=0.8,
+        axial_shift=True, cutter_neck_diameter=9,
+    )  # fmt: skip
+    assert re.search(r"<th>side by side</th><td>\d cuts, z -0\.\d+ to \+0\.\d+ in equal", shift)
+    nut = http.post("/v1/job-sheet.html", json={**NUT, "shoulder_distance": 3})
+    assert "free before the hole&#x27;s bottom" in nut.text or "hole's bottom" in nut.text

@@ -122,13 +122,15 @@ def _path(result: JobSheet) -> tuple[str, list[str]]:
     if result.other_hand is not None:
         hands.append((result.other_hand.hand, result.other_hand.path))
     paths = [path for _, path in hands]
+    lead = shown(result.thread.lead)
     rows = [
         ["", *(f"{hand} hand" for hand, _ in hands)],
         ["travel from above", *(f"{path.travel} ({path.travel_word})" for path in paths)],
-        ["along the axis", *(path.axial for path in paths)],
+        ["along the axis", *(f"{path.axial}, {lead} a turn" for path in paths)],
         ["start z", *(shown(path.start_height) for path in paths)],
         ["end z", *(shown(path.end_height) for path in paths)],
         ["turns", *(f"{path.turns:.6g}" for path in paths)],
+        *_runs(paths),
         [
             "entry and exit arc",
             *(
@@ -139,9 +141,24 @@ def _path(result: JobSheet) -> tuple[str, list[str]]:
         ["spindle", *(f"{path.spindle} ({path.spindle_word})" for path in paths)],
     ]
     gap = result.plan.leftovers.shoulder_gap
-    room = "" if gap is None else f", {shown(gap)} free before the shoulder"
+    end = "shoulder" if result.plan.side == "external" else "hole's bottom"
+    room = "" if gap is None else f", {shown(gap)} free before the {end}"
     title = f"path of the cutter's centre in the last pass; z 0 is the face{room}"
     return title, aligned(rows, left=frozenset(range(len(rows[0]))))
+
+
+def _runs(paths: Sequence[CentrePath]) -> list[list[str]]:
+    """What a pass goes more than once: a start, or a cut beside another."""
+    starts, offsets = paths[0].starts, paths[0].axial_offsets
+    rows = []
+    if starts > 1:
+        rows.append(
+            ["starts", *[f"{starts}, each {360 / starts:g} deg further round"] * len(paths)]
+        )
+    if len(offsets) > 1:
+        told = f"{len(offsets)} cuts, z {shown(min(offsets))} to +{shown(max(offsets))}"
+        rows.append(["side by side", *[f"{told} in equal steps"] * len(paths)])
+    return rows
 
 
 def _times(result: JobSheet) -> tuple[str, list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
 from threadwright_service.api.operation import Operation
@@ -220,12 +220,14 @@ def _path(result: Mapping[str, Any]) -> str:
     paths = [(result["thread"]["hand"], result["plan"]["path"])]
     if result["other_hand"]:
         paths.append((result["other_hand"]["hand"], result["other_hand"]["path"]))
+    lead = shown(result["thread"]["lead"])
     lines = (
         ("travel seen from above", lambda path: f"{path['travel']} ({path['travel_word']})"),
-        ("along the axis", lambda path: path["axial"]),
+        ("along the axis", lambda path: f"{path['axial']}, {lead} a turn"),
         ("start z", lambda path: shown(path["start_height"])),
         ("end z", lambda path: shown(path["end_height"])),
         ("turns", lambda path: brief(path["turns"], digits=6)),
+        *_runs(paths[0][1]),
         (
             "entry and exit arc",
             lambda path: (
@@ -243,12 +245,27 @@ def _path(result: Mapping[str, Any]) -> str:
     head = "".join([f"<th>{text(hand)} hand</th>" for hand, _ in paths])
     left = result["plan"]["leftovers"]
     gap = left.get("shoulder_gap")
-    room = f", {shown(gap)} free before the shoulder" if gap is not None else ""
+    end = "shoulder" if result["plan"]["side"] == "external" else "hole's bottom"
+    room = f", {shown(gap)} free before the {end}" if gap is not None else ""
     return (
         "<h2>Cutter-centre path of the last pass</h2>"
         f"<table><thead><tr><th></th>{head}</tr></thead><tbody>{rows}</tbody></table>"
         f"<p>z 0 is the face, positive towards the spindle{room}.</p>"
     )
+
+
+def _runs(path: Mapping[str, Any]) -> list[tuple[str, Callable[[Mapping[str, Any]], str]]]:
+    """What a pass goes more than once: a start, or a cut beside another."""
+    starts, offsets = path["starts"], path["axial_offsets"]
+    rows: list[tuple[str, Callable[[Mapping[str, Any]], str]]] = []
+    if starts > 1:
+        rows.append(("starts", lambda _: f"{starts}, each {360 / starts:g} deg further round"))
+    if len(offsets) > 1:
+        low, high = shown(min(offsets)), shown(max(offsets))
+        rows.append(
+            ("side by side", lambda _: f"{len(offsets)} cuts, z {low} to +{high} in equal steps")
+        )
+    return rows
 
 
 def _times(times: Mapping[str, Any]) -> str:

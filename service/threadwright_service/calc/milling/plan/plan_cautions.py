@@ -51,13 +51,7 @@ def note_plan(
                 f"{report.name}-exceeded",
                 f"{_BROKEN[report.name]}{where}: {report.share_ratio:.2f} of the limit",
             )
-    if plan.axial_shift is not None and len(plan.axial_shift.offsets_mm) > 1:
-        trail.caution(
-            "axial-shift-load",
-            f"each depth is cut {len(plan.axial_shift.offsets_mm)} times beside each other; force "
-            "and bend are those of a cut with both flanks, more than the true ones: measure "
-            "before the last pass",
-        )
+    _note_runs(plan, trail)
     _note_chips(plan, limits, division, trail)
     _note_passes(plan, limits, given, trail)
     _note_size(plan, thread, given, trail)
@@ -66,6 +60,27 @@ def note_plan(
             "spindle-slowed",
             f"the spindle is slowed to {plan.spindle_speed_rev_per_min:.0f} rev/min so that the "
             "chip stays thick enough at the feed, or the power within the spindle's",
+        )
+
+
+def _note_runs(plan: PassPlan, trail: Trail) -> None:
+    """Say that a pass goes its path more than once, which one line of a path does not show."""
+    starts = plan.path.starts
+    if starts > 1:
+        trail.caution(
+            "each-start",
+            f"the thread has {starts} starts: each pass goes its path {starts} times, each time "
+            f"{360 / starts:g} deg further round the axis between the same heights; time and "
+            "length of a pass hold them all",
+        )
+    if plan.axial_shift is not None and len(plan.axial_shift.offsets_mm) > 1:
+        offsets_mm = plan.axial_shift.offsets_mm
+        trail.caution(
+            "axial-shift-load",
+            f"each depth is cut {len(offsets_mm)} times beside each other, from "
+            f"{max(offsets_mm):.4f} mm below the stated heights to as much above; force "
+            "and bend are those of a cut with both flanks, more than the true ones: measure "
+            "before the last pass",
         )
 
 
