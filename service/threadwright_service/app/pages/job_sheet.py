@@ -215,13 +215,16 @@ def _feed(value: float) -> str:
     return f"{value:.1f}" if value >= 100 else f"{value:.3f}"
 
 
+_PathLine = tuple[str, Callable[[Mapping[str, Any]], str]]
+
+
 def _path(result: Mapping[str, Any]) -> str:
     """Where the centre goes; of both hands if the lot has both."""
     paths = [(result["thread"]["hand"], result["plan"]["path"])]
     if result["other_hand"]:
         paths.append((result["other_hand"]["hand"], result["other_hand"]["path"]))
     lead = shown(result["thread"]["lead"])
-    lines = (
+    lines: tuple[_PathLine, ...] = (
         ("travel seen from above", lambda path: f"{path['travel']} ({path['travel_word']})"),
         ("along the axis", lambda path: f"{path['axial']}, {lead} a turn"),
         ("start z", lambda path: shown(path["start_height"])),
@@ -254,10 +257,10 @@ def _path(result: Mapping[str, Any]) -> str:
     )
 
 
-def _runs(path: Mapping[str, Any]) -> list[tuple[str, Callable[[Mapping[str, Any]], str]]]:
+def _runs(path: Mapping[str, Any]) -> list[_PathLine]:
     """What a pass goes more than once: a start, or a cut beside another."""
     starts, offsets = path["starts"], path["axial_offsets"]
-    rows: list[tuple[str, Callable[[Mapping[str, Any]], str]]] = []
+    rows: list[_PathLine] = []
     if starts > 1:
         rows.append(("starts", lambda _: f"{starts}, each {360 / starts:g} deg further round"))
     if len(offsets) > 1:
