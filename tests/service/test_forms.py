@@ -176,6 +176,17 @@ def test_decimal_comma(operation: Operation, http: FlaskClient) -> None:
     assert wrong.json["errors"][0]["code"] == "wrong-form", "JSON has no decimal comma"
 
 
+def test_decimal_comma_of_chosen_fields(http: FlaskClient) -> None:
+    # ISO 965-1, M24x1.5-6g: 22.994 and 22.844, as a sheet with a decimal comma reads them.
+    path = "/v1/thread-limits.csv?designation=M24x1.5-6g&field=limits.pitch_diameter"
+    both = f"{path}.max,limits.pitch_diameter.min"
+    assert http.get(both).text == "22.994,22.844"
+    assert http.get(f"{both}&decimal=comma").text == "22,994;22,844"
+    assert http.get(f"{path}.max&decimal=comma").text == "22,994"
+    standard = path.replace("limits.pitch_diameter", "standard")
+    assert http.get(f"{standard}&decimal=comma").text == "ISO 965-1"
+
+
 def test_batch_as_csv(http: FlaskClient) -> None:
     items = [
         {"id": "a", "operation": "hardness", "params": {"value": 58, "scale": "HRC"}},

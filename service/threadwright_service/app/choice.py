@@ -156,7 +156,7 @@ def by_accept(accept: MIMEAccept) -> Representation:
     return BY_FORMAT["json"]
 
 
-def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
+def selected(answer: Mapping[str, Any], paths: tuple[str, ...], options: Options = PLAIN) -> str:
     """The values at dotted paths: one bare value, or several on one CSV line.
 
     Paths lead into ``result``; those that begin with another member of the answer lead there.
@@ -184,7 +184,11 @@ def selected(answer: Mapping[str, Any], paths: tuple[str, ...]) -> str:
         raise InvalidRequestError(tuple(faults))
     # An empty text is told as none, because some sheets read an empty answer as 0.
     values = [flat.plain(None) if value in (None, "") else value for value in values]
-    return flat.plain(values[0]) if len(values) == 1 else rows.line(values)
+    if len(values) > 1:
+        return rows.line(values, options)
+    bare = flat.plain(values[0])
+    number = type(values[0]) is float
+    return bare.replace(".", ",") if number and options.decimal_comma else bare
 
 
 def selected_rows(answer: Mapping[str, Any], path: str, options: Options = PLAIN) -> bytes:

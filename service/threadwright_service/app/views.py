@@ -198,7 +198,7 @@ def written(
     if choice.rows is not None:
         return selected_rows(answered, choice.rows, choice.options), form.content_type, {}
     if choice.fields:
-        return selected(answered, choice.fields).encode("utf-8"), TEXT, {}
+        return selected(answered, choice.fields, choice.options).encode("utf-8"), TEXT, {}
     return (
         form.write(operation, answered, choice.options),
         form.content_type,

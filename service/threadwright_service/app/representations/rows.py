@@ -39,18 +39,24 @@ def table_bytes(
     """Header and rows."""
     out = io.StringIO()
     cell = _with_comma if options.decimal_comma else safe
-    writer = csv.writer(out, lineterminator="\r\n", delimiter=";" if options.decimal_comma else ",")
+    writer = csv.writer(out, lineterminator="\r\n", delimiter=_separator(options))
     writer.writerow(columns)
     for row in rows:
         writer.writerow([cell(value) for value in row])
     return out.getvalue().encode("utf-8")
 
 
-def line(values: Iterable[Any]) -> str:
+def line(values: Iterable[Any], options: Options = PLAIN) -> str:
     """One row without its line end."""
     out = io.StringIO()
-    csv.writer(out, lineterminator="").writerow([safe(value) for value in values])
+    cell = _with_comma if options.decimal_comma else safe
+    writer = csv.writer(out, lineterminator="", delimiter=_separator(options))
+    writer.writerow([cell(value) for value in values])
     return out.getvalue()
+
+
+def _separator(options: Options) -> str:
+    return ";" if options.decimal_comma else ","
 
 
 def safe(value: Any) -> str:
