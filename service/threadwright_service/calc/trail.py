@@ -31,7 +31,9 @@ class Caution:
     """A coded sentence that the person at the machine should read."""
 
     code: str
+    """A word that never changes, for programs."""
     detail: str
+    """A sentence for people."""
 
 
 _make_assumption = maker_of(Assumption)
@@ -111,19 +113,8 @@ class Trail:
                 return
         self.cautions.append(_make_caution(code, detail))
 
-    def adopt(self, other: Trail) -> None:
-        """Note the assumptions and cautions of another trail, each as if it were made here."""
-        if self.assumptions or self.cautions:
-            for each in other.assumptions:
-                self.assume(each.parameter, each.value, each.reason, unit=each.unit)
-            for caution in other.cautions:
-                self.caution(caution.code, caution.detail)
-        else:
-            self.assumptions.extend(other.assumptions)
-            self.cautions.extend(other.cautions)
-
     def adopt_new(self, other: Trail, *, without: Collection[str] = ()) -> None:
-        """As :meth:`adopt`, but of sentences with one code those that were said first stay.
+        """Note what another trail holds; of sentences with one code those said first stay.
 
         Cautions with a code of ``without`` are left out.
         """

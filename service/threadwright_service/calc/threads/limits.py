@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from functools import lru_cache
 from typing import Any, Final
 
 from threadwright_service.calc.errors import (
@@ -153,21 +152,6 @@ def thread_limits(
     distance = None
     if distance_from_gauge_plane is not None:
         distance = distance_from_gauge_plane, length_unit
-    if trail is not None and trail.steps is not None:
-        return _computed(designation, given, distance, rounding, trail)
-    found, noted = _remembered(designation, given, distance, rounding)
-    if trail is not None:
-        trail.adopt(noted)
-    return found
-
-
-def _computed(
-    designation: str | None,
-    given: Fields | None,
-    distance: Distance | None,
-    rounding: str | None,
-    trail: Trail,
-) -> ThreadLimits:
     found, call_out = _read(designation, given, trail)
     side = None if given is None else given.side
     if side is None and distance is None:
@@ -176,22 +160,6 @@ def _computed(
     limits: Any = found.limits  # a family's own options are beyond the common protocol
     answer: ThreadLimits = limits(call_out, rounding=rounding, trail=trail, **options)
     return answer
-
-
-@lru_cache(maxsize=64)
-def _remembered(
-    designation: str | None,
-    given: Fields | None,
-    distance: Distance | None,
-    rounding: str | None,
-) -> tuple[ThreadLimits, Trail]:
-    """The thread, and what was noted on the way: the same thread is asked for again and again.
-
-    Few are kept, because the record that a new one drives out should still be in the processor's
-    cache when it is let go.
-    """
-    noted = Trail()
-    return _computed(designation, given, distance, rounding, noted), noted
 
 
 def parse_call_out(
