@@ -8,7 +8,7 @@ from threadwright_service.calc.cutting.result import CuttingData
 from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
 from threadwright_service.calc.measurement.holes.thread_hole_result import ThreadHole
 from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
-from threadwright_service.calc.milling.path.path import CentrePath
+from threadwright_service.calc.milling.path.path_elements import CentrePath
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.times.cycle_time import CycleTime

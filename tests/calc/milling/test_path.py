@@ -15,13 +15,8 @@ from threadwright_service.calc.milling.geometry.cutter import Cutter, Profile
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
 from threadwright_service.calc.milling.path.direction import Milling
 from threadwright_service.calc.milling.path.entry_arc import outside_arc_radius_mm
-from threadwright_service.calc.milling.path.path import (
-    CentrePath,
-    PathSetting,
-    centre_path,
-    path_setting,
-)
-from threadwright_service.calc.milling.path.path_elements import PathElement, points_of
+from threadwright_service.calc.milling.path.path import PathSetting, centre_path, path_setting
+from threadwright_service.calc.milling.path.path_elements import CentrePath, PathElement, points_of
 from threadwright_service.calc.threads.thread import Hand, Side
 from threadwright_service.calc.trail import Trail
 

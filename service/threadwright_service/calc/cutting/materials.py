@@ -43,12 +43,16 @@ class StartingRange:
     """Starting values of thread milling at one hardness, for the list of materials."""
 
     cutter_material: CutterMaterial
+    """What the cutting edges are made of; carbide is taken as coated."""
     hardness_hb: float
+    """Hardness that the values are for, an end of the group's range."""
     surface_speed: SpeedRange
     feed_low_percent: float
+    """Cautious feed of a tooth in per cent of the cutting diameter."""
     feed_aim_percent: float
+    """Feed of a tooth to aim at in per cent of the cutting diameter."""
     feed_high_percent: float
-    """Feed of a tooth in per cent of the cutting diameter."""
+    """Bold feed of a tooth in per cent of the cutting diameter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,23 +60,35 @@ class MaterialGroup:
     """One material group as the service knows it."""
 
     key: str
+    """Word by which a request names the group."""
     name: str
+    """The group in words."""
     iso_513: str
+    """Application group: P, M, K, N, S or H."""
     hardness_low_hb: float
+    """Softest work that the group's data hold for."""
     hardness_high_hb: float
+    """Hardest work that the group's data hold for."""
     hardness_delivery_hb: float | None
     """What stands in, and is said to, when no hardness is given; ``None``: it is needed."""
     hardness_required: bool
+    """Whether a request for it must give the hardness."""
     aliases: tuple[str, ...]
+    """Grade names that lead to the group, at a hardness within its range."""
     cautions: tuple[str, ...]
+    """What every answer about such material warns of."""
     specific_force_mpa: float
     """kc1.1 at ``specific_force_hardness_hb``."""
     specific_force_hardness_hb: float
+    """Brinell hardness at which that force holds."""
     force_exponent_ratio: float
+    """m in kc = kc1.1 * h**-m, with the chip thickness h in millimetres."""
     thread_milling: tuple[StartingRange, ...]
     """Starting values at the ends of the range of hardness."""
     basis: str
+    """What the range of hardness rests on."""
     force_basis: str
+    """What the force values rest on."""
 
 
 def find_material(

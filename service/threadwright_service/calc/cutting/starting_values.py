@@ -61,8 +61,11 @@ class SpeedRange:
     """Surface speed from the cautious to the bold end, and what is aimed at."""
 
     low_m_per_min: float
+    """The cautious end."""
     aim_m_per_min: float
+    """What to aim at."""
     high_m_per_min: float
+    """The bold end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +73,11 @@ class FeedRange:
     """Feed of each tooth at the cutting edge's circle, low, aimed at, high."""
 
     low_mm: float
+    """The cautious end."""
     aim_mm: float
+    """What to aim at."""
     high_mm: float
+    """The bold end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,10 +91,13 @@ class CuttingCondition:
     chip_thickness_min_mm: float
     """Below this the edge rubs and does not cut [mm]."""
     edge_radius_mm: float
+    """Radius of the cutting edge, from which the thinnest chip follows."""
     tool_life_min: float
     """Minutes in the cut that the aimed speed is for."""
     basis: str
+    """Where the tabulated speed is from, and what that rests on."""
     factors: tuple[Factor, ...]
+    """What the tabulated speed was multiplied by."""
 
 
 def starting_condition(

@@ -41,7 +41,9 @@ class ToolLifeBand:
     """Life of an edge as a band, for 10 % of speed either way."""
 
     low_min: float
+    """Life at a tenth more speed."""
     high_min: float
+    """Life at a tenth less speed."""
 
 
 def life_exponents(*, cutter_material: CutterMaterial, iso_513: str) -> LifeExponents:

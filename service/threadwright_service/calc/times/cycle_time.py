@@ -96,6 +96,7 @@ class LotResult:
     """Time and cost of the lot."""
 
     quantity: int
+    """Good parts of the lot, both hands together."""
     sub_lots: tuple[SubLot, ...]
     parts_started_ratio: float
     """Parts started on average for the good ones."""
@@ -106,11 +107,15 @@ class LotResult:
     time_min: float
     """At the machine."""
     machine_hours: float
+    """Machine time of the lot in hours."""
     labour_min: float
+    """The operator's minutes, at the machine and beside it."""
     cost: float | None
+    """Of the whole lot; null where there is no rate."""
     cost_each: float | None
-    """For each good part."""
+    """For each good part; null where there is no rate."""
     currency: str
+    """As the request names it; empty if it does not."""
     spread: Spread
     tools: tuple[ToolUse, ...]
 
@@ -125,7 +130,8 @@ class CycleTime:
     """Where the lot's time and cost go."""
     price_breaks: tuple[PriceBreak, ...]
     break_even_quantity: int | None
-    """Of the first alternative: the quantity from which (or up to which) it pays."""
+    """Of the first alternative: the quantity from which (or up to which) it pays;
+    null without one."""
     alternatives: tuple[Comparison, ...]
 
 

@@ -38,8 +38,11 @@ class ToolCutting:
     """How long a tool cuts on each part, and in a trial cut."""
 
     name: str
+    """The tool, as the operations name it."""
     cutting_time_s: float
+    """Time in the cut on each part."""
     trial_cutting_time_s: float
+    """Time in the cut of one trial cut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,13 +50,19 @@ class PartTime:
     """Where the time of one part goes."""
 
     cutting_time_s: float
+    """At the feed, all operations together."""
     rapid_time_s: float
+    """In rapid traverse, all operations together."""
     other_time_s: float
     """Dwells, probing, free-form time."""
     tool_changes: int
+    """Changes between operations, and back to the first tool for the next part."""
     tool_change_time_s: float
+    """Time of these changes."""
     spindle_time_s: float
+    """Starting the spindle at the beginning and stopping it at the end."""
     load_time_s: float
+    """Unloading, cleaning, loading and clamping."""
     hand_time_s: float
     """Work by hand while the machine waits."""
     beside_time_s: float
@@ -63,7 +72,9 @@ class PartTime:
     trial_time_s: float
     """Machine time of one trial cut: the operations that make the measured size."""
     tools: tuple[ToolCutting, ...]
+    """How long each tool cuts on a part, and in a trial cut."""
     operations: tuple[OperationTime, ...]
+    """Every operation in turn."""
     cycle_time_s: float = field(init=False)
     """The part's machine cycle: all but loading and work by hand."""
 

@@ -57,62 +57,90 @@ _HOLD: Final = 1 + 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TurnedPass:
-    """One pass of the tool, of each start.
-
-    ``axial_offset_mm`` is where the tool stands from the middle of the finished groove, positive
-    towards the side that it comes from; ``axial_infeed_mm`` is how far it has moved since the pass
-    before. Chip thicknesses are those on the flank that is fed towards and on the other.
-    """
+    """One pass of the tool, of each start."""
 
     number: int
+    """Running number, spring passes after the cutting ones."""
     kind: Literal["cut", "spring"]
+    """cut, or spring: the last pass once more, without any infeed."""
     root_diameter_mm: float
+    """What the tip is set for: the root outside, the major diameter inside."""
     depth_mm: float
+    """Radial depth below blank or hole that the tip is set for."""
     radial_infeed_mm: float
+    """Depth that the pass adds, on the radius."""
     axial_infeed_mm: float
+    """How far the tool has moved along the axis since the pass before."""
     axial_offset_mm: float
+    """Where the tool stands from the middle of the finished groove, positive towards the side that
+    it comes from."""
     chip_area_mm2: float
+    """Section of the groove that the pass removes; 0 for a spring pass."""
     chip_thickness_leading_mm: float
+    """Chip on the flank that is fed towards; 0 for a spring pass."""
     chip_thickness_trailing_mm: float
+    """Chip on the other flank; 0 for a spring pass."""
     tangential_force_n: float
+    """Force along the cutting speed; 0 for a spring pass."""
     torque_nm: float
+    """Of that force on the largest diameter that the pass cuts."""
     power_kw: float
+    """Cutting power at that diameter, without losses of the spindle."""
     spindle_speed_rev_per_min: float
+    """Speed of the spindle, the same in every pass."""
     cutting_time_s: float
+    """Time of the pass at the feed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TurnedThread:
-    """A single-point threading plan.
-
-    ``root_diameter_mm`` is what the tool's tip is set for: root outside, major diameter inside.
-    Times are those of all starts; ``time_s`` holds cutting and returns.
-    """
+    """A single-point threading plan; times are those of all starts."""
 
     side: Side
+    """Outside or inside thread."""
     blank_diameter_mm: float
+    """Diameter before threading: of the blank outside, of the hole inside."""
     pitch_diameter_aim_mm: float
+    """The pitch diameter that the depth is worked out for."""
     root_diameter_mm: float
+    """What the tip of the last pass is set for: the root outside, the major diameter inside."""
     depth_mm: float
+    """From the blank to the root, radial."""
     nose: NoseCheck
     infeed: TurningInfeed
+    """Direction in which the tool is fed, and so which flanks cut."""
     infeed_angle_deg: float
+    """Angle of the infeed from the radius; 0 where it is radial."""
     division: TurningDivision
+    """How the depth is divided among the passes."""
     cutting_passes: int
+    """Passes that each go deeper than the one before."""
     spring_passes: int
+    """Passes that go the last one again."""
     passes: tuple[TurnedPass, ...]
+    """Every pass in turn, the spring passes last."""
     largest_to_smallest_force_ratio: float
     """Largest over smallest tangential force of the cutting passes."""
     starts: int
+    """Starts of the thread; each pass is made in all of them."""
     surface_speed_m_per_min: float
+    """On the largest diameter that is cut."""
     spindle_speed_rev_per_min: float
+    """The fastest that speed, spindle, slide and power allow, or the given one."""
     feed_per_revolution_mm: float
+    """Way of the tool along the axis for each turn: the lead."""
     feed_rate_mm_per_min: float
+    """Speed of the slide along the axis."""
     limited_by: Literal["surface-speed", "spindle-speed", "feed-rate", "power", "given"]
+    """What sets the spindle speed; given: the request does."""
     path_length_mm: float
+    """Way at the feed, of all passes."""
     cutting_time_s: float
+    """At the feed, all passes together."""
     rapid_time_s: float
+    """Returns in rapid traverse, all passes together."""
     time_s: float
+    """Cutting and returns together."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

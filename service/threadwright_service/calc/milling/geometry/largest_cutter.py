@@ -22,15 +22,13 @@ _DIAMETER_STEP_MM: Final = 1e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LargestCutter:
-    """The largest cutter that keeps the flank's form, and what sets it.
-
-    ``cutter_diameter_mm`` is ``None`` where any diameter will do or none; ``limited_by`` says
-    which: ``form``, ``hole`` (it may be as large as the hole lets in), ``nothing`` (outside the
-    form does not depend on the diameter) or ``flank-angle`` (the angle error alone is too large).
-    """
+    """The largest cutter that keeps the flank's form, and what sets it."""
 
     cutter_diameter_mm: float | None
+    """Largest diameter of a cutter with this nose and angle; null where any will do or none."""
     limited_by: Literal["form", "hole", "nothing", "flank-angle"]
+    """form: a larger one spoils it; hole: as large as that lets in; nothing: outside the diameter
+    does not count; flank-angle: that error alone is too large."""
 
 
 def largest_cutter_for_form(
@@ -96,16 +94,16 @@ def largest_cutter_for_form(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FormCheck:
-    """The form error that no depth corrects, against the tolerance of the pitch diameter.
-
-    ``form_share_ratio`` is the error as a share of the tolerance, ``share_limit_ratio`` the share
-    that is accepted.
-    """
+    """The form error that no depth corrects, against the tolerance of the pitch diameter."""
 
     form_diameter_mm: float
+    """Functional less simple pitch diameter, which no depth corrects."""
     form_share_ratio: float
+    """Its size as a share of the pitch diameter's tolerance."""
     share_limit_ratio: float
+    """The share that is accepted."""
     form_limit_mm: float
+    """That share of the tolerance as a length."""
     largest_cutter: LargestCutter
 
 

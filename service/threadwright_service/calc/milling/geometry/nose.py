@@ -28,24 +28,33 @@ class NoseCheck:
     """Which noses can cut the thread, and what the one in hand leaves.
 
     The limits hold for this cutter's diameter and flank angles at the pitch diameter aimed at,
-    over-cut included. ``nose_flat_mm`` is the flat in hand, or the flat that a rounded nose counts
-    for. ``crest_width_mm`` is what is left of the crest at the groove's crest diameter.
-    ``functional_diameter_mm`` is what the cutter's angle alone, where it is off the form's, adds to
-    the functional over the simple pitch diameter; ``angle_pitch_diameter_mm`` is by how much the
-    simple one would be off if the depth had been taken from the form's angle.
+    over-cut included.
     """
 
     nose_flat_mm: float
+    """The flat in hand, or the flat that a rounded nose counts for."""
     nose_flat_min_mm: float
+    """Narrowest flat that keeps the root within its limits."""
     nose_flat_max_mm: float
+    """Widest flat that keeps the root within its limits."""
     nose_radius_min_mm: float
+    """Smallest radius of a rounded nose that keeps the root and its radius within their limits."""
     nose_radius_max_mm: float
+    """Largest radius that does so and leaves the flank straight down to the mating crest."""
     root_diameter_max_mm: float | None
+    """Largest diameter that the tip may make; null where nothing bounds it."""
     root_diameter_min_mm: float | None
+    """Smallest diameter that the tip may make; null where nothing bounds it."""
     crest_width_mm: float
+    """What is left of the crest at the groove's crest diameter."""
     functional_diameter_mm: float
+    """What a cutter's angle off the form's adds to the functional over the simple
+    pitch diameter."""
     angle_pitch_diameter_mm: float
+    """How far off the simple pitch diameter would be, were the depth taken from the
+    form's angle."""
     findings: tuple[Caution, ...]
+    """What root, crest and flank lack with this nose, as the cautions tell it too."""
 
 
 def check_nose(

@@ -52,34 +52,39 @@ class ProfilePoint:
     """One point of the groove's axial section, from the middle of the nose's track."""
 
     radius_mm: float
+    """Distance from the thread's axis."""
     pressure_half_width_mm: float
+    """Along the axis from the middle of the nose's track to the pressure flank."""
     clearance_half_width_mm: float
+    """Along the axis from the middle of the nose's track to the other flank."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OverCut:
-    """What the helix adds to the groove at one root diameter.
-
-    ``pitch_diameter_mm`` is the simple pitch diameter made, less the one that the nose alone
-    would give at this root: negative outside, positive inside. ``functional_diameter_mm`` is the
-    same for the pitch diameter of the perfect mating profile. Their difference,
-    ``form_diameter_mm``, cannot be corrected by depth; it holds what a cutter's angle that is off
-    the form's does too. Angle errors are those of the line through the flank by least squares,
-    made less the form's; ``flank_straightness_mm`` is the width of the band about that line,
-    normal to it. ``root_fillet_height_mm`` is what the end of the nose leaves unmade of the flank
-    above the root. ``corrected`` says whether the root that was used allows for the error.
-    """
+    """What the helix adds to the groove at one root diameter."""
 
     pitch_diameter_mm: float
+    """Simple pitch diameter made, less the one by the nose alone: negative outside,
+    positive inside."""
     functional_diameter_mm: float
+    """The same for the pitch diameter of the perfect mating profile."""
     form_diameter_mm: float
+    """Functional less simple pitch diameter, which no depth corrects; it holds an angle off
+    the form's too."""
     pressure_flank_angle_error_deg: float
+    """Flank angle made less the form's, by the line of least squares through the flank."""
     clearance_flank_angle_error_deg: float
+    """The same on the other flank."""
     flank_straightness_mm: float
+    """Width of the band about that line, normal to it, on the worse flank."""
     root_fillet_height_mm: float
+    """Radial height above the root that the end of the nose leaves of the flank unmade."""
     profile: tuple[ProfilePoint, ...]
+    """Points of the groove's axial section from crest to root; empty if none were asked for."""
     method: str
+    """How the over-cut was found."""
     corrected: bool = False
+    """Whether the root diameter allows for the over-cut."""
 
 
 def over_cut(

@@ -25,14 +25,14 @@ _TIGHT: Final = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AxialShift:
-    """How a narrow nose widens a groove: each depth is milled at every offset, the middle first.
-
-    ``groove_flat_mm`` is the flat at the groove's root that they make together.
-    """
+    """How a narrow nose widens a groove: each depth is milled at every offset, the middle first."""
 
     nose_flat_mm: float
+    """Flat of the nose in hand."""
     groove_flat_mm: float
+    """Flat at the groove's root that the cuts make together."""
     offsets_mm: tuple[float, ...]
+    """Where along the axis each depth is milled, the middle first."""
 
     def widened(self, cutter: Cutter) -> Cutter:
         """The cutter whose one cut makes the same groove."""

@@ -54,17 +54,20 @@ SLENDER_RATIO: Final = 8.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stiffness:
-    """How the cutter in hand bends and what its neck stands.
-
-    ``compliance_um_per_n`` is the whole: cutter, holder and spindle.
-    """
+    """How the cutter in hand bends and what its neck stands."""
 
     compliance_um_per_n: float
+    """Bending at the teeth: cutter, holder and spindle together."""
     cutter_compliance_um_per_n: float
+    """Bending of the cutter alone."""
     holder_compliance_um_per_n: float
+    """Bending of holder and spindle."""
     neck_force_max_n: float
+    """Largest force at the teeth that neck and shank stand."""
     neck_stress_mpa: float
+    """Bending stress that neck and shank are allowed."""
     modulus_mpa: float
+    """Modulus of elasticity of the cutter."""
 
 
 def body_of(material: CutterMaterial) -> tuple[float, float]:

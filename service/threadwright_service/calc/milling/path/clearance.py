@@ -23,13 +23,12 @@ DRILL_POINT_DEG: Final = 118.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlindHole:
-    """What a blind hole must be drilled to.
-
-    ``full_depth_mm`` is to the end of the full diameter, ``point_depth_mm`` to the drill's point.
-    """
+    """What a blind hole must be drilled to."""
 
     full_depth_mm: float
+    """To the end of the full diameter."""
     point_depth_mm: float
+    """To the tip of the drill's point."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,16 +38,20 @@ class Clearances:
     neck_clearance_mm: float
     """Radial, between neck and crest at full depth."""
     neck_length_min_mm: float | None
-    """Neck that keeps a shank, which would touch the crest, above the face."""
+    """Neck that keeps a shank, which would touch the crest, above the face; null
+    where none would."""
     stick_out_min_mm: float
+    """Least that keeps the holder above the face."""
     entry_clearance_mm: float | None
-    """Radial, between the teeth and the hole on the way in."""
+    """Radial, between the teeth and the hole on the way in; null outside."""
     largest_cutter_diameter_mm: float | None
+    """Largest that goes into the hole with room all round; null outside."""
     recommended_cutter_diameter_mm: float | None
+    """About two thirds of the thread, if the hole lets it in; null outside."""
     shoulder_distance_min_mm: float
     """From the end of the full thread to a shoulder or bottom, for the whole thread length."""
     blind_hole: BlindHole | None
-    """What a blind hole must be drilled to."""
+    """What a blind hole must be drilled to; null outside."""
 
 
 def check_clearances(

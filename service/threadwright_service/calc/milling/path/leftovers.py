@@ -12,7 +12,8 @@ from threadwright_service.calc.milling.path.heights import (
     run_out_allowance_mm,
     tooth_half_width_mm,
 )
-from threadwright_service.calc.milling.path.path import CentrePath, PathSetting
+from threadwright_service.calc.milling.path.path import PathSetting
+from threadwright_service.calc.milling.path.path_elements import CentrePath
 from threadwright_service.calc.trail import Formula, Trail
 
 SCALLOP: Final = Formula(
@@ -27,24 +28,27 @@ SCALLOP: Final = Formula(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leftovers:
-    """What the last pass leaves.
-
-    ``usable_length_mm`` is full thread all round from the face. ``incomplete_length_mm`` is from
-    its end to the lowest mark of the cutter at the crest. The groove runs out over
-    ``run_out_angle_deg`` around the part while it sinks ``run_out_length_mm``. Scallops are
-    normal to the surface: at the root, and on the flank at the pitch line; ``…_one_tooth`` if
-    run-out leaves one tooth alone to make the surface.
-    """
+    """What the last pass leaves."""
 
     usable_length_mm: float
+    """Thread that is full all round, from the face."""
     incomplete_length_mm: float
+    """From its end to the lowest mark of the cutter at the crest."""
     run_out_angle_deg: float
+    """Angle around the part over which the groove runs out."""
     run_out_length_mm: float
+    """How far the groove sinks along the axis while it runs out."""
     shoulder_gap_mm: float | None
+    """What is left between the lowest point of the cutter and the shoulder or bottom;
+    null without one."""
     root_scallop_mm: float
+    """Height of the scallops at the root, normal to the surface."""
     flank_scallop_mm: float
+    """Height of the scallops on the flank at the pitch line, normal to the surface."""
     root_scallop_one_tooth_mm: float
+    """The same at the root if run-out leaves one tooth alone to make it."""
     flank_scallop_one_tooth_mm: float
+    """The same on the flank if run-out leaves one tooth alone to make it."""
 
 
 def leftovers_of(

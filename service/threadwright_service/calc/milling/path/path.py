@@ -16,13 +16,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
 from threadwright_service.calc.milling.geometry.swept_groove import too_large_for_the_hole
-from threadwright_service.calc.milling.path.direction import Axial, Direction, Travel, direction_of
+from threadwright_service.calc.milling.path.direction import Direction, direction_of
 from threadwright_service.calc.milling.path.direction import Milling as Milling
 from threadwright_service.calc.milling.path.entry_arc import (
     INSIDE_ARC_DEG,
@@ -31,7 +31,7 @@ from threadwright_service.calc.milling.path.entry_arc import (
     chosen_arc_radius_mm,
 )
 from threadwright_service.calc.milling.path.heights import Heights, depth_below_blank_mm, heights_of
-from threadwright_service.calc.milling.path.path_elements import PathElement, PathShape
+from threadwright_service.calc.milling.path.path_elements import CentrePath, PathShape
 from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -66,42 +66,6 @@ HELIX_LENGTH: Final = Formula(
     unit="mm",
     source="derivation",
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CentrePath:
-    """The path of one pass, for all starts of the thread.
-
-    ``path_length_mm`` is what is travelled at the feed: entry arc, helix and exit arc of all
-    starts, at all of the ``axial_offsets_mm`` by which a narrow nose widens a groove; there is one
-    of 0 where it does not. ``start_height_mm`` and ``end_height_mm`` are those of the helix without
-    offset.
-    """
-
-    cutter_centre_radius_mm: float
-    travel: Travel
-    axial: Axial
-    spindle: Travel
-    travel_word: str
-    spindle_word: str
-    starts_at: Literal["face", "bottom"]
-    starts: int
-    turns_ratio: float
-    start_height_mm: float
-    end_height_mm: float
-    entry_arc_radius_mm: float
-    entry_arc_angle_deg: float
-    entry_rise_mm: float
-    helix_length_mm: float
-    path_length_mm: float
-    heights_from: str
-    axial_offsets_mm: tuple[float, ...]
-    elements: tuple[PathElement, ...]
-
-    @property
-    def runs(self) -> int:
-        """How often the helix is travelled: starts times offsets."""
-        return self.starts * len(self.axial_offsets_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""Arcs and straight moves of a cutter-centre path, and points along them, as neutral data."""
+"""A cutter-centre path with its arcs and straight moves, and points along them: neutral data."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from itertools import product
 from typing import Literal
 
 from threadwright_service.calc.errors import OutOfRangeError
-from threadwright_service.calc.milling.path.direction import Direction, Travel
+from threadwright_service.calc.milling.path.direction import Axial, Direction, Travel
 
 Kind = Literal["rapid", "entry-arc", "helix", "exit-arc"]
 Point = tuple[float, float, float]
@@ -17,26 +17,84 @@ Point = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathElement:
-    """One straight or circular move of the cutter's centre, rising evenly along it.
-
-    ``kind``: ``rapid`` (straight, in the air), ``entry-arc``, ``helix`` or ``exit-arc``. The sense
-    is as seen from the spindle; ``arc_angle_deg`` is the whole angle (720 for two turns), 0 for a
-    straight move. ``start_number`` counts the thread's starts from 1.
-    """
+    """One straight or circular move of the cutter's centre, rising evenly along it."""
 
     kind: Kind
+    """rapid: straight, in the air; entry-arc, helix or exit-arc: at the feed."""
     start_number: int
+    """The start of the thread that it belongs to, from 1."""
     start_x_mm: float
+    """Where the move begins: x from the thread's axis."""
     start_y_mm: float
+    """Where the move begins: y from the thread's axis."""
     start_z_mm: float
+    """Where the move begins: height, 0 at the face and positive towards the spindle."""
     end_x_mm: float
+    """Where the move ends: x from the thread's axis."""
     end_y_mm: float
+    """Where the move ends: y from the thread's axis."""
     end_z_mm: float
+    """Where the move ends: height, 0 at the face and positive towards the spindle."""
     centre_x_mm: float
+    """Centre of the arc or helix: x; of a straight move, where it ends."""
     centre_y_mm: float
+    """Centre of the arc or helix: y; of a straight move, where it ends."""
     travel: Travel | None
+    """Sense as seen from the spindle; null for a straight move."""
     arc_angle_deg: float
+    """The whole angle, 720 for two turns; 0 for a straight move."""
     length_mm: float
+    """Way of the cutter's centre on this move."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CentrePath:
+    """The path of one pass, for all starts of the thread."""
+
+    cutter_centre_radius_mm: float
+    """From the thread's axis to the cutter's on the helix."""
+    travel: Travel
+    """Sense of the helix, as seen from the spindle."""
+    axial: Axial
+    """up towards the spindle, or down."""
+    spindle: Travel
+    """Sense in which the spindle turns, as seen from it."""
+    travel_word: str
+    """G2 for clockwise, G3 for counter-clockwise."""
+    spindle_word: str
+    """M3 for clockwise, M4 for counter-clockwise."""
+    starts_at: Literal["face", "bottom"]
+    """End of the thread where the helix begins."""
+    starts: int
+    """Helices that make the thread, one after the other; 1 with a full-length cutter."""
+    turns_ratio: float
+    """Turns of one helix."""
+    start_height_mm: float
+    """Height of the nose's middle where the helix begins, without offset."""
+    end_height_mm: float
+    """Height of the nose's middle where the helix ends, without offset."""
+    entry_arc_radius_mm: float
+    """Radius of the arcs in and out, tangent to the helix."""
+    entry_arc_angle_deg: float
+    """Angle of each arc."""
+    entry_rise_mm: float
+    """How far the cutter moves along the axis on each arc."""
+    helix_length_mm: float
+    """Length of the helix, of all starts and offsets."""
+    path_length_mm: float
+    """What is travelled at the feed: helix and arcs, of all starts and offsets."""
+    heights_from: str
+    """Where heights are measured from, and of what."""
+    axial_offsets_mm: tuple[float, ...]
+    """Where along the axis each helix is repeated; 0 alone unless a narrow nose
+    widens the groove."""
+    elements: tuple[PathElement, ...]
+    """Every move in order, rapid ones among them."""
+
+    @property
+    def runs(self) -> int:
+        """How often the helix is travelled: starts times offsets."""
+        return self.starts * len(self.axial_offsets_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

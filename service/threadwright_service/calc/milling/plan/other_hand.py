@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from threadwright_service.calc.milling.geometry.groove import groove_of
 from threadwright_service.calc.milling.path.clearance import check_clearances
-from threadwright_service.calc.milling.path.path import CentrePath
+from threadwright_service.calc.milling.path.path_elements import CentrePath
 from threadwright_service.calc.milling.plan.plan_input import PlanInput
 from threadwright_service.calc.milling.plan.plan_record import PassPlan
 from threadwright_service.calc.milling.plan.plan_start import Start

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 
 from threadwright_service.calc.milling.geometry.cutter import Machine
-from threadwright_service.calc.milling.path.path import CentrePath, PathSetting
+from threadwright_service.calc.milling.path.path import PathSetting
+from threadwright_service.calc.milling.path.path_elements import CentrePath
 from threadwright_service.calc.times.motion.machine_motion import acceleration_m_per_s2
 from threadwright_service.calc.times.motion.motion import feed_reached_mm_per_min, helix_time_s
 

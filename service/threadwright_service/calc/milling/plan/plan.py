@@ -25,7 +25,8 @@ from threadwright_service.calc.milling.loads.deflection import caution_slender
 from threadwright_service.calc.milling.loads.spring_pass import Bend
 from threadwright_service.calc.milling.path.clearance import Clearances, check_clearances
 from threadwright_service.calc.milling.path.leftovers import Leftovers, leftovers_of
-from threadwright_service.calc.milling.path.path import CentrePath, PathSetting
+from threadwright_service.calc.milling.path.path import PathSetting
+from threadwright_service.calc.milling.path.path_elements import CentrePath
 from threadwright_service.calc.milling.plan.limit_report import limit_reports
 from threadwright_service.calc.milling.plan.plan_cautions import note_plan
 from threadwright_service.calc.milling.plan.plan_input import PlanInput

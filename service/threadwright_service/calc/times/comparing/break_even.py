@@ -55,12 +55,14 @@ class BreakEven:
     """``from``: the second pays from ``quantity`` parts on; ``up-to``: up to it; ``always``,
     ``never``; ``alike``: both cost the same."""
     exact_quantity_ratio: float | None
-    """Where both cost the same, unrounded."""
+    """Where both cost the same, unrounded; null where they never do."""
     quantity: int | None
-    """The first (``from``) or last (``up-to``) whole quantity at which the second is no dearer."""
+    """The first (``from``) or last (``up-to``) whole quantity at which the second is no dearer;
+    null without one."""
     quantity_low: int | None = None
+    """Lowest such quantity with all times spread; null where there is none."""
     quantity_high: int | None = None
-    """The same with all times spread; ``None``: no end within the spread."""
+    """Highest such quantity with all times spread; ``None``: no end within the spread."""
     times_share: float | None = None
     """The spread of the times behind low and high."""
     sure: bool | None = None

@@ -31,14 +31,22 @@ class Comparison:
     """The second way against the first, for this lot and by quantity."""
 
     name: str
+    """What is done otherwise, in words."""
     part_time_s: float
+    """Machine time of the second way from part to part."""
     lot_time_min: float
+    """Machine time of the second way for the lot."""
     cost: float | None
+    """Of the second way for the lot; null where there is no rate."""
     cost_each: float | None
+    """Of the second way for each good part; null where there is no rate."""
     saved_time_min: float
     """Minutes of the lot that the second way saves; negative where it takes longer."""
     saved_cost: float | None
+    """Money of the lot that the second way saves; negative where it costs more, null where
+    there is no rate."""
     cheaper: Literal["first", "second", "alike"]
+    """Which way takes less for this lot, by what basis says."""
     basis: Literal["cost", "time"]
     """What break-even and ``cheaper`` go by: cost, or minutes where there is no rate."""
     break_even: BreakEven

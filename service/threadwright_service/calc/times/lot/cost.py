@@ -38,11 +38,17 @@ class BreakdownLine:
     """One line of where time and money of a lot go."""
 
     name: str
+    """What the time or money goes to."""
     time_min: float
+    """Minutes at the machine, over the lot."""
     labour_min: float
+    """Minutes of the operator, over the lot."""
     cost: float | None
+    """Money of these minutes, or spent otherwise; null where there is no rate."""
     time_share: float
+    """Share of the lot's machine time."""
     cost_share: float | None
+    """Share of the lot's money; null where there is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

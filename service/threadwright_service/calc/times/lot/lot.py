@@ -79,12 +79,17 @@ class ToolUse:
     """What a lot takes of one tool."""
 
     name: str
+    """The tool, as the operations name it."""
     cutting_min: float
+    """Minutes in the cut over the lot, trial cuts among them."""
     life_min: float | None
+    """Life of one in the cut; null where none is known."""
     used_ratio: float | None
     """Cutters worn, in whole and parts; ``None`` without a life."""
     replacements: int
+    """Worn cutters that are changed during the lot."""
     cost: float
+    """Money for cutters: the worn share, or every one begun."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,10 +21,15 @@ class PriceBreak:
     """The lot at another quantity, on the same terms."""
 
     quantity: int
+    """Good parts of such a lot."""
     time_min: float
+    """Machine time of the whole lot."""
     time_each_min: float
+    """The same for each good part."""
     cost: float | None
+    """Of the whole lot; null where there is no rate."""
     cost_each: float | None
+    """For each good part; null where there is no rate."""
 
 
 def at_quantity(terms: SettledTerms, quantity: int) -> SettledTerms:

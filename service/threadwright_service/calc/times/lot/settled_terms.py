@@ -17,7 +17,9 @@ class SubLot:
     """Parts of one hand; ``hand`` is empty where the lot has only one kind."""
 
     hand: Literal["", "right", "left"]
+    """Hand of the thread on these parts; empty where the lot has only one kind."""
     quantity: int
+    """Good parts of this hand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

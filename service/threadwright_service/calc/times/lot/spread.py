@@ -31,9 +31,13 @@ class Contribution:
     """The lot with one kind of time at its lowest and highest, the others as stated."""
 
     kind: Kind
+    """Kind of time or life that is spread."""
     share: float
+    """Half width of its spread, as a share of the stated value."""
     low: float
+    """Cost or minutes of the lot at the better end of that spread."""
     high: float
+    """Cost or minutes of the lot at the worse end of that spread."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,13 +47,21 @@ class Spread:
     of: Literal["cost", "time_min"]
     """What ``low`` and ``high`` are of: the cost, or the minutes where there is no rate."""
     low: float
+    """One lot in twenty stays below."""
     high: float
+    """One lot in twenty goes above."""
     mean: float
+    """Mean of all draws."""
     time_low_min: float
+    """Machine time that one lot in twenty stays below."""
     time_high_min: float
+    """Machine time that one lot in twenty goes above."""
     level_share: float
+    """Share of the drawn lots that lie between low and high."""
     samples: int
+    """Lots that were drawn."""
     seed: int
+    """Start of the random numbers; the same one draws the same lots."""
     contributions: tuple[Contribution, ...]
 
 

@@ -16,11 +16,15 @@ class OperationTime:
     """Times of one operation on one part."""
 
     name: str
+    """As the request names it, or what such an operation is called."""
     kind: str
+    """Kind of operation."""
     tool: str
     """The tool that it uses; empty for work without one."""
     cutting_time_s: float
+    """Time at the feed, or what was given as time in the cut."""
     rapid_time_s: float = 0.0
+    """Time in rapid traverse."""
     other_time_s: float = 0.0
     """Dwells, reversals, probing, free-form time, hand work at the machine."""
     beside_time_s: float = 0.0
@@ -30,10 +34,11 @@ class OperationTime:
     sized: bool = False
     """True: repeated in a trial cut of the first article, because it makes the measured size."""
     path_length_mm: float = 0.0
+    """Way at the feed."""
     feed_reached_mm_per_min: float | None = None
-    """Highest feed reached in its longest feed move."""
+    """Highest feed reached in its longest feed move; null without such a move."""
     limited_by: SpeedLimit | None = None
-    """What kept its longest feed move from being faster."""
+    """What kept its longest feed move from being faster; null without such a move."""
     time_s: float = field(init=False)
     """Time at the machine."""
 
