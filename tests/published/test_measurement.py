@@ -30,12 +30,8 @@ from threadwright_service.calc.measurement.treatments.iso_4042 import (
 from threadwright_service.calc.measurement.wires.groove import BareThread, Groove, groove_of
 from threadwright_service.calc.measurement.wires.measuring_force import flattening_mm
 from threadwright_service.calc.measurement.wires.reading import pitch_diameter_from_reading
-from threadwright_service.calc.measurement.wires.wires import (
-    BEST_WIRE,
-    LEAD_CORRECTION,
-    OVER_WIRES,
-    wire_range,
-)
+from threadwright_service.calc.measurement.wires.wire_range import BEST_WIRE, wire_range
+from threadwright_service.calc.measurement.wires.wires import LEAD_CORRECTION, OVER_WIRES
 from threadwright_service.calc.threads.thread import ThreadLimits
 
 _DATA: Final = Path(__file__).parent / "data" / "measurement.csv"

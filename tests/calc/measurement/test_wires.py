@@ -35,12 +35,9 @@ from threadwright_service.calc.measurement.wires.measuring_force import (
 )
 from threadwright_service.calc.measurement.wires.pins import choose_pins
 from threadwright_service.calc.measurement.wires.wire_measurement import wire_measurement
+from threadwright_service.calc.measurement.wires.wire_range import WireRange, wire_range
 from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
-from threadwright_service.calc.measurement.wires.wires import (
-    WireRange,
-    lead_correction_quadratic_mm,
-    wire_range,
-)
+from threadwright_service.calc.measurement.wires.wires import lead_correction_quadratic_mm
 from threadwright_service.calc.threads.thread import Span, ThreadForm
 from threadwright_service.calc.trail import Trail
 

@@ -16,7 +16,7 @@ from threadwright_service.calc.measurement.wires.groove import (
     check_lead_angle,
     groove_of,
 )
-from threadwright_service.calc.measurement.wires.wires import wire_range
+from threadwright_service.calc.measurement.wires.wire_range import wire_range
 from threadwright_service.calc.measurement.wires.wires_exact import (
     pitch_diameter_of_centre,
     seat,

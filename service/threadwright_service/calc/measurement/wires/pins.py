@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from threadwright_service.calc.errors import AmbiguousError, InfeasibleError, OutOfRangeError
-from threadwright_service.calc.measurement.wires.wires import Method, WireRange
+from threadwright_service.calc.measurement.wires.wire_range import WireRange
+from threadwright_service.calc.measurement.wires.wires import Method
 from threadwright_service.calc.trail import Trail
 
 OnHand = Literal["sets", "single-pins"]

@@ -5,19 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from threadwright_service.calc.errors import AmbiguousError, OutOfRangeError
-from threadwright_service.calc.measurement.acceptance import (
-    Acceptance,
-    AcceptanceRule,
-    Band,
-    acceptance_of_limits,
-    verdict,
-)
+from threadwright_service.calc.measurement.acceptance import AcceptanceRule, acceptance_of_limits
 from threadwright_service.calc.measurement.plausible_size import check_plausible
 from threadwright_service.calc.measurement.uncertainty import (
     MeasuringErrors,
     UncertaintyBudget,
     reading_at_reference_mm,
-    sensitivities,
     uncertainty_budget,
 )
 from threadwright_service.calc.measurement.wires.groove import (
@@ -26,43 +19,18 @@ from threadwright_service.calc.measurement.wires.groove import (
     check_lead_angle,
     groove_of,
 )
-from threadwright_service.calc.measurement.wires.measuring_force import (
-    MeasuringForce,
-    flattening_mm,
-    measuring_force,
-)
-from threadwright_service.calc.measurement.wires.pins import (
-    OnHand,
-    PinChoice,
-    chosen_wires,
-)
+from threadwright_service.calc.measurement.wires.measuring import Measuring
+from threadwright_service.calc.measurement.wires.pins import OnHand, chosen_wires
 from threadwright_service.calc.measurement.wires.reading import (
     check_method,
     pitch_diameter_of_reading_mm,
     setup_of,
 )
+from threadwright_service.calc.measurement.wires.wire_answer import wire_answer
 from threadwright_service.calc.measurement.wires.wire_cautions import note_cautions
-from threadwright_service.calc.measurement.wires.wire_result import (
-    Contact,
-    Reading,
-    WireMeasurement,
-)
-from threadwright_service.calc.measurement.wires.wires import (
-    BETWEEN_BALLS,
-    OVER_WIRES,
-    OVER_WIRES_UNSYMMETRICAL,
-    BallLine,
-    BallReading,
-    Method,
-    Setup,
-    WireRange,
-    centre_distance_mm,
-    centre_distance_without_lead_mm,
-    lead_correction_quadratic_mm,
-    reading_mm,
-    wire_range,
-)
-from threadwright_service.calc.measurement.wires.wires_exact import Seat, seat
+from threadwright_service.calc.measurement.wires.wire_range import wire_range
+from threadwright_service.calc.measurement.wires.wire_result import WireMeasurement
+from threadwright_service.calc.measurement.wires.wires import BallLine, BallReading, Method
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
@@ -178,7 +146,8 @@ def wire_measurement(
         ball_reading=_ball_reading(groove, ball_reading, trail),
         ball_line=ball_line,
     )
-    budget = _budget(groove, setup, wires, aim, uncertainty_mm, errors, trail)
+    measuring = Measuring(thread, groove, limits, aim, wires, choice, setup)
+    budget = _budget(measuring, uncertainty_mm, errors, trail)
     judged = acceptance_of_limits(
         limits=limits,
         uncertainty_mm=budget.uncertainty_mm if budget else uncertainty_mm,
@@ -187,97 +156,13 @@ def wire_measurement(
         has_reading=measured_mm is not None,
         trail=trail,
     )
-    found = None
+    found_mm = None
     if measured_mm is not None:
-        measured_mm = reading_at_reference_mm(
-            measured_mm=measured_mm,
-            temperature_c=temperature_c,
-            part_expansion_per_k=part_expansion_per_k,
-            trail=trail,
-        )
-        check_plausible(
-            size_mm=measured_mm,
-            expected_mm=_read(groove, setup, aim),
-            pitch_mm=groove.pitch_mm,
-            parameter="measured",
-            what=f"a reading of this thread with {setup.mean_wire_mm:.6g} mm of "
-            f"{'wire' if groove.side == 'external' else 'ball'}",
-        )
-        found = pitch_diameter_of_reading_mm(
-            groove=groove, measured_mm=measured_mm, setup=setup, trail=trail
-        )
-    result = _result(
-        groove, setup, wires, choice, (limits, aim), (judged, budget), found, thread, trail
-    )
+        found_mm = _found_mm(measuring, measured_mm, temperature_c, part_expansion_per_k, trail)
+    result = wire_answer(measuring, judged, budget, found_mm, trail)
     if trail is not None:
         note_cautions(result=result, groove=groove, thread=thread, trail=trail)
     return result
-
-
-def _result(
-    groove: Groove,
-    setup: Setup,
-    wires: WireRange,
-    choice: PinChoice | None,
-    sizes: tuple[Span, float],
-    judgement: tuple[Acceptance | None, UncertaintyBudget | None],
-    found: float | None,
-    thread: ThreadLimits | BareThread,
-    trail: Trail | None,
-) -> WireMeasurement:
-    limits, aim = sizes
-    judged, budget = judgement
-    seats = _seat(groove, setup, aim)
-    exact = centre_distance_mm(groove=groove, pitch_diameter_mm=aim, setup=setup)
-    plain = centre_distance_without_lead_mm(groove=groove, pitch_diameter_mm=aim, setup=setup)
-    outward = 1.0 if groove.side == "external" else -1.0
-    lead_correction = outward * (exact - plain)
-    _show(groove, setup, aim, lead_correction, trail)
-
-    def read(size: float | None) -> float | None:
-        return None if size is None else _read(groove, setup, size)
-
-    zone = judged.pitch_diameter if judged else Band(max_mm=None, min_mm=None)
-    go = limits.max if groove.side == "external" else limits.min
-    return WireMeasurement(
-        method=setup.method,
-        side=groove.side,
-        lead_angle_deg=groove.lead_angle_deg(aim),
-        best_wire_diameter_mm=wires.best_mm,
-        wire_diameter_min_mm=wires.min_mm,
-        wire_diameter_max_mm=wires.max_mm,
-        wire_diameter_mm=setup.wire_diameter_mm,
-        opposite_wire_diameter_mm=setup.opposite_wire_diameter_mm,
-        wires_on_hand=choice,
-        contact=Contact(
-            pressure_flank_mm=seats.pressure_contact_mm,
-            clearance_flank_mm=seats.clearance_contact_mm,
-        ),
-        lead_correction_mm=lead_correction,
-        lead_correction_quadratic_mm=lead_correction_quadratic_mm(
-            groove=groove, pitch_diameter_mm=aim, setup=setup, trail=trail
-        ),
-        lead_correction_method="quadratic" if groove.taper_ratio else "exact",
-        pitch_diameter_limits=Band(max_mm=limits.max, min_mm=limits.min),
-        aim_pitch_diameter_mm=aim,
-        reading=Reading(
-            max_mm=read(limits.max), min_mm=read(limits.min), aim_mm=_read(groove, setup, aim)
-        ),
-        reading_accepted=Band(max_mm=read(zone.max_mm), min_mm=read(zone.min_mm)),
-        acceptance=judged,
-        sensitivities=sensitivities(
-            groove=groove, setup=setup, best_wire_diameter_mm=wires.best_mm
-        ),
-        uncertainty=budget,
-        pitch_diameter_mm=found,
-        deviation_from_aim_mm=None if found is None else found - aim,
-        left_to_go_limit_mm=None if found is None or go is None else outward * (go - found),
-        verdict=None
-        if found is None or judged is None
-        else verdict(pitch_diameter_mm=found, limits=limits, judged=judged),
-        measuring_force=_force(groove, setup, aim),
-        basis=_basis(thread),
-    )
 
 
 def _limits(thread: ThreadLimits | BareThread) -> Span:
@@ -335,23 +220,8 @@ def _ball_reading(
     return ball_reading
 
 
-def _seat(groove: Groove, setup: Setup, aim: float) -> Seat:
-    return seat(groove=groove, pitch_diameter_mm=aim, wire_diameter_mm=setup.wire_diameter_mm)
-
-
-def _read(groove: Groove, setup: Setup, size: float) -> float:
-    return reading_mm(
-        groove=groove,
-        centre_distance_mm=centre_distance_mm(groove=groove, pitch_diameter_mm=size, setup=setup),
-        setup=setup,
-    )
-
-
 def _budget(
-    groove: Groove,
-    setup: Setup,
-    wires: WireRange,
-    aim: float,
+    measuring: Measuring,
     uncertainty_mm: float | None,
     errors: MeasuringErrors | None,
     trail: Trail | None,
@@ -366,57 +236,38 @@ def _budget(
             accepted="uncertainty, or the errors of instrument, wires and part",
         )
     return uncertainty_budget(
-        groove=groove,
-        setup=setup,
-        best_wire_diameter_mm=wires.best_mm,
-        pitch_diameter_mm=aim,
+        groove=measuring.groove,
+        setup=measuring.setup,
+        best_wire_diameter_mm=measuring.wires.best_mm,
+        pitch_diameter_mm=measuring.aim_mm,
         errors=errors,
         trail=trail,
     )
 
 
-def _force(groove: Groove, setup: Setup, aim: float) -> MeasuringForce:
-    force = measuring_force(pitch_mm=groove.pitch_mm)
-    if setup.method != "three-wire" or not groove.is_symmetric:
-        return force
-    return measuring_force(
-        pitch_mm=groove.pitch_mm,
-        flattening_mm=flattening_mm(
-            force_n=force.force_n,
-            pitch_diameter_mm=aim,
-            wire_diameter_mm=setup.mean_wire_mm,
-            flank_angle_deg=groove.flank_angle_deg,
-        ),
+def _found_mm(
+    measuring: Measuring,
+    measured_mm: float,
+    temperature_c: float | None,
+    part_expansion_per_k: float | None,
+    trail: Trail | None,
+) -> float:
+    """Pitch diameter that a reading stands for [mm]."""
+    groove, setup = measuring.groove, measuring.setup
+    reading_mm = reading_at_reference_mm(
+        measured_mm=measured_mm,
+        temperature_c=temperature_c,
+        part_expansion_per_k=part_expansion_per_k,
+        trail=trail,
     )
-
-
-def _show(
-    groove: Groove, setup: Setup, aim: float, lead_correction: float, trail: Trail | None
-) -> None:
-    """The reading without lead, as the handbooks write it, and what the lead adds."""
-    pressure, clearance = groove.pressure_flank_angle_deg, groove.clearance_flank_angle_deg
-    wire = setup.mean_wire_mm
-    if groove.side == "internal":
-        if groove.is_symmetric:
-            BETWEEN_BALLS(trail, aim, wire, groove.pitch_mm, pressure)
-    elif groove.is_symmetric:
-        OVER_WIRES(trail, aim, wire, groove.pitch_mm, pressure)
-    else:
-        OVER_WIRES_UNSYMMETRICAL(trail, aim, wire, groove.pitch_mm, pressure, clearance)
-    if trail is not None and not groove.taper_ratio:
-        trail.step(
-            "lead correction, exact",
-            "c",
-            "seat of the wire on the helical flanks, less the seat without lead",
-            {"E": aim, "W": wire, "P": groove.pitch_mm, "L": groove.lead_mm},
-            lead_correction,
-            "mm",
-            "derivation, exact for axially straight flanks",
-        )
-
-
-def _basis(thread: ThreadLimits | BareThread) -> str:
-    seat_basis = "readings: derivation, checked numerically and against published examples"
-    if isinstance(thread, BareThread):
-        return seat_basis
-    return f"limits: {thread.basis}; {seat_basis}"
+    check_plausible(
+        size_mm=reading_mm,
+        expected_mm=measuring.reading_mm(measuring.aim_mm),
+        pitch_mm=groove.pitch_mm,
+        parameter="measured",
+        what=f"a reading of this thread with {setup.mean_wire_mm:.6g} mm of "
+        f"{'wire' if groove.side == 'external' else 'ball'}",
+    )
+    return pitch_diameter_of_reading_mm(
+        groove=groove, measured_mm=reading_mm, setup=setup, trail=trail
+    )
