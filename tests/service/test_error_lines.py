@@ -51,6 +51,22 @@ def test_the_line_names_key_and_reason(http: FlaskClient) -> None:
     assert "58.5" in answer.text
 
 
+def test_the_line_says_what_is_accepted_and_which_other_keys_are_wrong(http: FlaskClient) -> None:
+    # A cell has nothing but this line: it must do what the members of a problem do elsewhere.
+    lacking = http.get("/v1/thread-limits?designation=M24x1.5&on_error=text").text
+    assert "; accepted: " in lacking
+    assert "6g" in lacking.partition("; accepted: ")[2]
+    several = "/v1/hardness?value=5_0&to=HB&table=none&on_error=text"
+    problem = http.get(several.replace("&on_error=text", "")).json
+    keys = [each["parameter"] for each in problem["errors"]]
+    assert len(keys) == 3
+    assert http.get(several).text.endswith(f"; also wrong: {', '.join(keys[1:])}")
+    unknown = http.get("/v1/job-sheet?designatoin=M24x1.5-6g&on_error=text").text
+    assert len(unknown) < 500, "a list of all keys is cut"
+    once = http.get("/v1/hardness?value=58&scale=XYZ&on_error=text").text
+    assert once.count("one of HRC") == 1, "nothing is said twice"
+
+
 def test_a_right_request_is_answered_alike(http: FlaskClient) -> None:
     path = "/v1/hardness?value=58&scale=HRC&to=HBW&field=value"
     assert http.get(path).data == http.get(f"{path}&on_error=text").data == b"615.0"

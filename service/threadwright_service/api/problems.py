@@ -6,6 +6,7 @@ itself is ``/problems/invalid-request``; the rest follows the HTTP status.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -13,6 +14,8 @@ from typing import Any, Final
 from threadwright_service.api.answer import RefusedError
 from threadwright_service.calc.errors import REFUSALS
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
+
+_LONGEST_ACCEPTED: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,13 +48,31 @@ class Problem:
         return told
 
     def line(self) -> str:
-        """The problem on one ASCII line, for cells that show no error body."""
+        """The problem on one ASCII line, for cells that show no error body.
+
+        The first fault with what would be accepted, unless its sentence says so, and the keys of
+        the others.
+        """
         faults: Sequence[Fault] = self.faults[:1]
         parameter = f" {faults[0].parameter}" if faults and faults[0].parameter else ""
         detail = faults[0].detail if faults else self.detail
         detail = detail.removeprefix(f"{faults[0].parameter}: ") if parameter else detail
         text = f"#ERR {self.status} {self.slug}{parameter}: {detail}"
+        accepted = faults[0].accepted if faults else ""
+        if accepted and accepted not in detail:
+            text = f"{text}; accepted: {_cut(accepted)}"
+        others = ", ".join(
+            dict.fromkeys(each.parameter for each in self.faults[1:] if each.parameter)
+        )
+        text = f"{text}; also wrong: {others}" if others else text
         return " ".join(text.encode("ascii", "replace").decode().split())
+
+
+def _cut(text: str) -> str:
+    """What is accepted, as much of it as a cell can show."""
+    if len(text) <= _LONGEST_ACCEPTED:
+        return text
+    return f"{text[:_LONGEST_ACCEPTED].rpartition(' ')[0]} ..."
 
 
 def told_fault(fault: Fault) -> dict[str, Any]:
@@ -124,6 +145,6 @@ def _safe(value: Any) -> Any:
         return value if not isinstance(value, int) or abs(value) < 2**53 else str(value)[:100]
     if isinstance(value, float):
         return value if -1e300 < value < 1e300 else str(value)
-    text = value if isinstance(value, str) else repr(value)
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
     # A lone surrogate is not text that UTF-8 can carry.
     return text[:100].encode("utf-8", "replace").decode()
