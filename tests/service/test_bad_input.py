@@ -144,6 +144,12 @@ def test_number_as_text(operation: Operation, text: str, code: str, http: FlaskC
         assert fault(answer, key)["code"] == code
 
 
+def test_decimal_comma_in_json_is_told_what_to_write(http: FlaskClient) -> None:
+    answer = http.post("/v1/hardness", json={"value": "50,5", "scale": "HRC"})
+    detail = fault(answer, "value")["detail"]
+    assert detail.endswith("(write 50.5, with a decimal point and no quotes)")
+
+
 @operations
 @pytest.mark.parametrize("text", ["NaN", "Infinity", "-Infinity", "1e999"])
 def test_not_finite_json(operation: Operation, text: str, http: FlaskClient) -> None:
@@ -246,6 +252,39 @@ def test_an_item_that_is_none_stands_in_its_place(http: FlaskClient) -> None:
     first, second = (item["error"]["errors"][0] for item in answer.json["items"])
     assert first["detail"] == "the item is 1, not an object"
     assert second["parameter"] == "operation"
+
+
+@pytest.mark.parametrize(
+    ("item", "detail", "value"),
+    [
+        (
+            {"operation": "thread-limitz"},
+            '"thread-limitz" is no operation of a batch (did you mean thread-limits?)',
+            "thread-limitz",
+        ),
+        (
+            {"operation": "Job_Sheet"},
+            '"Job_Sheet" is no operation of a batch (did you mean job-sheet?)',
+            "Job_Sheet",
+        ),
+        ({"operation": 7}, "7 is no operation of a batch", 7),
+        (
+            {"operation": "thread-limits", "designation": "M24x1.5-6g"},
+            "designation is a key of thread-limits: it goes into params",
+            "M24x1.5-6g",
+        ),
+        (
+            {"operation": "hardness", "input": {"value": 50, "to": None}},
+            "input is not a key of an item",
+            '{"value": 50, "to": null}',
+        ),
+    ],
+)
+def test_what_is_no_item(item: dict[str, Any], detail: str, value: Any, http: FlaskClient) -> None:
+    answer = http.post("/v1/batch", json={"items": [item]})
+    (fault,) = answer.json["items"][0]["error"]["errors"]
+    assert fault["detail"] == detail
+    assert fault["value"] == value, "as it was sent, in JSON"
 
 
 def test_batch_over_the_limit(http: FlaskClient) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 from itertools import count
 from typing import Any
 
@@ -14,6 +15,7 @@ from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.schemas.query_text import shown
 
 _ITEM_KEYS = frozenset(("id", "operation", "params"))
+_LONGEST_NAME = 40
 
 
 def run_batch(body: Any, limit: int) -> dict[str, Any]:
@@ -136,7 +138,7 @@ def _operation_of(item: Any, told: dict[str, Any]) -> Operation:
 def _faults_of(item: dict[str, Any], operation: Operation | None) -> tuple[Fault, ...]:
     """Every fault of an item around its ``params``."""
     faults = [
-        _fault(key, "unknown", f"{key} is not a key of an item", item[key])
+        _fault(key, "unknown", _misplaced(key, operation), item[key])
         for key in item
         if key not in _ITEM_KEYS
     ]
@@ -148,14 +150,27 @@ def _faults_of(item: dict[str, Any], operation: Operation | None) -> tuple[Fault
             Fault(
                 parameter="operation",
                 code="not-a-choice" if "operation" in item else "missing",
-                detail=f"operation is {shown(name)}"
-                if name is not None
-                else "operation is missing",
+                detail=_no_operation(name) if name is not None else "operation is missing",
                 value=name,
                 accepted=f"one of {', '.join(BY_NAME)}",
             )
         )
     return tuple(faults)
+
+
+def _misplaced(key: str, operation: Operation | None) -> str:
+    """What is wrong with a key that stands beside ``params``."""
+    if operation is not None and key in operation.request.wire_fields():
+        return f"{key} is a key of {operation.name}: it goes into params"
+    return f"{key} is not a key of an item"
+
+
+def _no_operation(name: Any) -> str:
+    """What is wrong with a name, and the operation that may be meant."""
+    plain = name[:_LONGEST_NAME].lower().replace("_", "-") if type(name) is str else ""
+    near = get_close_matches(plain, BY_NAME, n=2, cutoff=0.8)
+    hint = f" (did you mean {' or '.join(near)}?)" if near else ""
+    return f"{shown(name)} is no operation of a batch{hint}"
 
 
 def _failed(told: dict[str, Any], problem: Problem) -> dict[str, Any]:

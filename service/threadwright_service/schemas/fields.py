@@ -441,6 +441,8 @@ class Size(WireField):
 def _not_a_number(value: Any) -> str:
     if isinstance(value, str):
         hint = " (a JSON number has no quotes)" if NUMBER_TEXT.fullmatch(value[:50]) else ""
+        if len(value) <= 50 and DECIMAL_COMMA.fullmatch(value):
+            hint = f" (write {value.replace(',', '.')}, with a decimal point and no quotes)"
         return f"{shown(value)} is text, not a number{hint}"
     return f"{shown(value)} is not a number"
 
