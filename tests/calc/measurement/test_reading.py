@@ -13,11 +13,13 @@ from support.groove_model import Screw, ball_centre
 from support.sample_threads import m10_6g, m10_6h, unc_3_4_2a
 from threadwright_service.calc.errors import AmbiguousError, InfeasibleError, OutOfRangeError
 from threadwright_service.calc.measurement.acceptance import acceptance, verdict
+from threadwright_service.calc.measurement.temperature import (
+    reading_at_reference_mm,
+    temperature_correction_mm,
+)
 from threadwright_service.calc.measurement.uncertainty import (
     MeasuringErrors,
-    reading_at_reference_mm,
     sensitivities,
-    temperature_correction_mm,
     uncertainty_budget,
 )
 from threadwright_service.calc.measurement.wires.groove import BareThread, Groove

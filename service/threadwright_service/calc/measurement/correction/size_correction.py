@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
@@ -63,6 +64,19 @@ ASSUMED_EDGE_RADIUS_MM: Final = 0.015
 _LARGEST_EDGE_RADIUS_MM: Final = 0.2
 _NORMAL_RATIO: Final = 1.96
 """What Student's t becomes for many parts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Trend:
+    """What the series shows: how far an offset acts, the drift, and the spread to plan with.
+
+    ``slope_mm`` is the drift in metal left on for each part: the one found, else a known one.
+    """
+
+    gain_ratio: float
+    drift: Drift
+    slope_mm: float | None
+    spread_mm: float | None
 
 
 def size_correction(
@@ -148,34 +162,31 @@ def size_correction(
         trail=trail,
     )
     series = _since_change(every, cutter_changed_at)
-    known = None if known_drift_per_part_mm is None else band.outward * known_drift_per_part_mm
-    gain, _ = gain_of(
+    trend = _trend_of(
         series=series,
-        reading_spread_mm=_reading_spread_mm(uncertainty_mm, standard_deviation_mm),
-        drift_mm=known or 0.0,
+        known_slope_mm=None
+        if known_drift_per_part_mm is None
+        else band.outward * known_drift_per_part_mm,
+        uncertainty_mm=uncertainty_mm,
+        standard_deviation_mm=standard_deviation_mm,
         trail=trail,
     )
-    drift = drift_of(
-        part_numbers=series.numbers, sizes_mm=series.without_corrections_mm(gain), trail=trail
-    )
-    spread_mm = _spread_mm(drift, standard_deviation_mm)
-    slope = drift.estimate_mm if drift.is_significant else known
     target = target_of(
         band=band,
         guard_mm=guard_mm,
-        spread_mm=spread_mm,
+        spread_mm=trend.spread_mm,
         aim_ratio=aim_ratio,
         wear_start=wear_start,
-        drift_direction=-1 if slope is not None and slope < 0 else 1,
+        drift_direction=-1 if trend.slope_mm is not None and trend.slope_mm < 0 else 1,
         trail=trail,
     )
     state = State(
         band=band,
         series=series,
-        gain_ratio=gain,
-        drift=drift,
-        slope_mm=slope,
-        spread_mm=spread_mm,
+        gain_ratio=trend.gain_ratio,
+        drift=trend.drift,
+        slope_mm=trend.slope_mm,
+        spread_mm=trend.spread_mm,
         uncertainty_mm=uncertainty_mm,
         guard_mm=guard_mm,
         target=target,
@@ -223,6 +234,31 @@ def _since_change(series: Series, cutter_changed_at: int | None) -> Series:
             accepted=f"1 to {series.numbers[-1]}",
         )
     return series.since(cutter_changed_at)
+
+
+def _trend_of(
+    *,
+    series: Series,
+    known_slope_mm: float | None,
+    uncertainty_mm: float | None,
+    standard_deviation_mm: float | None,
+    trail: Trail | None,
+) -> _Trend:
+    gain, _ = gain_of(
+        series=series,
+        reading_spread_mm=_reading_spread_mm(uncertainty_mm, standard_deviation_mm),
+        drift_mm=known_slope_mm or 0.0,
+        trail=trail,
+    )
+    drift = drift_of(
+        part_numbers=series.numbers, sizes_mm=series.without_corrections_mm(gain), trail=trail
+    )
+    return _Trend(
+        gain_ratio=gain,
+        drift=drift,
+        slope_mm=drift.estimate_mm if drift.is_significant else known_slope_mm,
+        spread_mm=_spread_mm(drift, standard_deviation_mm),
+    )
 
 
 def _reading_spread_mm(

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from threadwright_service.calc.errors import AmbiguousError, OutOfRangeError
 from threadwright_service.calc.measurement.acceptance import AcceptanceRule, acceptance_of_limits
 from threadwright_service.calc.measurement.plausible_size import check_plausible
+from threadwright_service.calc.measurement.temperature import reading_at_reference_mm
 from threadwright_service.calc.measurement.uncertainty import (
     MeasuringErrors,
     UncertaintyBudget,
-    reading_at_reference_mm,
     uncertainty_budget,
 )
 from threadwright_service.calc.measurement.wires.groove import (
