@@ -52,3 +52,12 @@ def test_the_error_of_one_flank_is_taken_for_both_and_told(http: FlaskClient) ->
     assumed = {each["parameter"]: each["value"] for each in one["assumed"]}
     assert assumed["clearance_flank_angle_error_deg"] == -0.25
     assert "clearance_flank_angle_error_deg" not in {e["parameter"] for e in both["assumed"]}
+
+
+def test_a_small_length_in_a_sentence_has_no_exponent(http: FlaskClient) -> None:
+    # By hand: four times 0.0004 in on the pitch diameter, less the allowance of 0.0015 in.
+    answer = http.get(
+        "/v1/thread-limits?designation=3/4-16+UNF-2A&unit=in&coating_thickness=0.0004"
+    )
+    told = {each["code"]: each["detail"] for each in answer.json["cautions"]}
+    assert "passes the basic size by 0.0001 in:" in told["coating-too-thick"]

@@ -145,7 +145,21 @@ def _spoken_in_inches(found: re.Match[str]) -> str:
     least, value, unit = found.groups()
     kind = _SPOKEN[unit]
     ends = [float(each) / kind.factor for each in (least, value) if each is not None]
-    return f"{' to '.join(f'{end:.4g}' for end in ends)} {kind.inch}"
+    return f"{' to '.join(_in_words(end) for end in ends)} {kind.inch}"
+
+
+def _in_words(number: float) -> str:
+    """Four digits without an exponent, which no one reads in a sentence.
+
+    Examples
+    --------
+    >>> _in_words(0.1), _in_words(9.8425e-05), _in_words(32808.4)
+    ('0.1', '0.00009842', '32808')
+    """
+    text = f"{number:.4g}"
+    if "e" not in text:
+        return text
+    return f"{number:.0f}" if abs(number) > 1 else f"{float(text):.12f}".rstrip("0")
 
 
 def sentence(text: str) -> str:

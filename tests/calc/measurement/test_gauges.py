@@ -55,6 +55,10 @@ class TestIso1502:
         assert got.go.major_diameter.nominal_mm == pytest.approx(10.012)
         assert got.go.major_diameter.max_mm == pytest.approx(10.023)
 
+    def test_a_plug_goes_in_and_a_ring_on(self) -> None:
+        assert iso_1502_gauges(thread=m10_6h()).go.rule.startswith("The GO plug must go in by hand")
+        assert iso_1502_gauges(thread=m10_6g()).go.rule.startswith("The GO ring must go on by hand")
+
     def test_m10_ring(self) -> None:
         """es -32, T 132: by hand from d2 = 9.025721, Z 8, T_R 18, W 21 and 15, m 18, T_CP 9."""
         got = iso_1502_gauges(thread=m10_6g())

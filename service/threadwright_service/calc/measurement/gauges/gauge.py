@@ -75,8 +75,9 @@ def go_rule(kind: GaugeKind) -> str:
     -----
     Source: common practice.
     """
+    way = "in" if kind == "plug" else "on"
     return (
-        f"The GO {kind} must go on by hand over the whole thread; it proves the size together "
+        f"The GO {kind} must go {way} by hand over the whole thread; it proves the size together "
         "with the errors of lead and flank angle."
     )
 

@@ -74,7 +74,7 @@ class BeforeCoating:
     limits: CoatedDiameters
     """Limits of size to cut to, before coating."""
     pitch_diameter_tolerance_mm: float | None
-    """What is left of the tolerance before coating."""
+    """What is left of the tolerance before coating; null without both limits."""
     tolerance_taken_mm: float
     """What the spread of the thickness takes from it."""
     basis: str
@@ -258,7 +258,7 @@ def coated_fit(
         if left is not None and left < -1e-9:
             trail.caution(
                 "coating-too-thick",
-                f"The coating passes the basic size by {-left:.4f} mm: cut to limits before "
+                f"The coating passes the basic size by {-left:.4g} mm: cut to limits before "
                 "coating instead, or choose a position with a larger allowance.",
             )
     return CoatedFit(
