@@ -147,6 +147,21 @@ def test_a_tool_that_runs_along_the_work_too_fast_is_told(
     assert not told(400)
 
 
+def test_starts_are_told_to_be_cut_one_by_one(http: FlaskClient) -> None:
+    # Definition: two starts are half a lead, a pitch, apart; the time holds both.
+    one = http.post("/v1/turning-plan", json=SCREW).json
+    two = http.post("/v1/turning-plan", json={**SCREW, "designation": "Tr32x12P6-7e"}).json
+    told = {each["code"]: each["detail"] for each in two["cautions"]}
+    assert "each pass is cut 2 times" in told["each-start"]
+    assert "6.0000 mm, further along or 180 deg further round" in told["each-start"]
+    assert "each-start" not in {each["code"] for each in one["cautions"]}
+    assert len(two["result"]["passes"]) == len(one["result"]["passes"]) == 22
+    # Both starts over three leads of 12 mm and the thread, 12 mm a turn at 280 rev/min.
+    assert two["result"]["cutting_time_s"] == pytest.approx(
+        2 * 22 * (36 + 220) / 12 / 280 * 60, abs=1e-3
+    )
+
+
 def test_working_tells_the_steps(http: FlaskClient) -> None:
     answer = http.post("/v1/turning-plan", json={**SCREW, "working": True})
     assert answer.json is not None

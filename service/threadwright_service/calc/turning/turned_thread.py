@@ -22,7 +22,7 @@ from threadwright_service.calc.milling.geometry.section import tooth_profile
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
 from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
 from threadwright_service.calc.prove_out import PROVE_OUT
-from threadwright_service.calc.threads.thread import Side
+from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.times.operations.operation_time import OperationTime
 from threadwright_service.calc.times.operations.thread_operations import SinglePointThreading
 from threadwright_service.calc.trail import Formula, Trail
@@ -184,8 +184,7 @@ def turned_thread(asked: TurningInput, *, trail: Trail | None = None) -> TurnedT
     Source: derivation; infeeds by common practice.
     """
     depth = _depth_of(asked, trail)
-    if trail is not None:
-        trail.caution(*PROVE_OUT)
+    _note_run(asked.thread, trail)
     passes = depth.infeeds.passes
     lead_mm = asked.thread.in_millimetres().lead
     largest_n = max(each.tangential_force_n or 0.0 for each in passes)
@@ -208,6 +207,20 @@ def turned_thread(asked: TurningInput, *, trail: Trail | None = None) -> TurnedT
         retract_mm=asked.clearance_mm,
     ).time(asked.motion, trail)
     return _answer(asked, depth, speed, timed, trail)
+
+
+def _note_run(thread: ThreadLimits, trail: Trail | None) -> None:
+    """What to heed when the passes are run."""
+    if trail is None:
+        return
+    trail.caution(*PROVE_OUT)
+    if thread.starts > 1:
+        trail.caution(
+            "each-start",
+            f"the thread has {thread.starts} starts: each pass is cut {thread.starts} times, each "
+            f"time begun a pitch, {thread.in_millimetres().pitch:.4f} mm, further along or "
+            f"{360 / thread.starts:g} deg further round; times hold them all",
+        )
 
 
 def _depth_of(asked: TurningInput, trail: Trail | None) -> _Depth:
