@@ -41,9 +41,15 @@ class ToolKeys:
         above=0,
         most=3000,
     )
-    cutter_shank_diameter = Number("Shank diameter.", kind=LENGTH, above=0, most=500)
-    cutter_neck_diameter = Number("Neck diameter.", kind=LENGTH, above=0, most=500)
-    cutter_neck_length = Number("Neck length.", kind=LENGTH, above=0, most=3000)
+    cutter_shank_diameter = Number(
+        "Diameter of the shank that the holder grips.", kind=LENGTH, above=0, most=500
+    )
+    cutter_neck_diameter = Number(
+        "Diameter of the neck behind the teeth.", kind=LENGTH, above=0, most=500
+    )
+    cutter_neck_length = Number(
+        "Length of the neck from the teeth to the shank.", kind=LENGTH, above=0, most=3000
+    )
     cutter_included_angle_deg = Number(
         "Angle of a thread or chamfer mill's profile, of a threading tool, or of a drill's point.",
         kind=ANGLE,

@@ -23,18 +23,31 @@ class OtherHand:
     """The path of the lot's other hand: only the direction along the axis differs."""
 
     hand: Hand
+    """The hand that the call-out does not name."""
     path: CentrePath
 
 
 class JobSheetResponse(ResponseSchema):
     """Everything that one job and one lot need, on one page."""
 
-    job = Text("Name of the job.", required=True, nullable=True)
+    job = Text("Name of the job; null if none was given.", required=True, nullable=True)
     thread = ResultOf("The thread and its limits.", ThreadLimitsResponse)
-    hole = ResultOf("The hole before threading, inside.", ThreadHole, nullable=True)
-    wires = ResultOf("Readings over wires or between balls.", WireMeasurement, nullable=True)
-    gauges = ResultOf("GO and NOT GO gauges.", GaugeLimits, nullable=True)
+    hole = ResultOf(
+        "The hole before threading; null outside, or where nothing limits it.",
+        ThreadHole,
+        nullable=True,
+    )
+    wires = ResultOf(
+        "Readings over wires or between balls; null where the thread has none.",
+        WireMeasurement,
+        nullable=True,
+    )
+    gauges = ResultOf(
+        "GO and NOT GO gauges; null where no standard here holds them.", GaugeLimits, nullable=True
+    )
     plan = ResultOf("The pass plan.", PassPlan)
-    other_hand = ResultOf("The path of the other hand.", OtherHand, nullable=True)
+    other_hand = ResultOf(
+        "The path of the other hand; null where the lot has one hand alone.", OtherHand, nullable=True
+    )
     cutting = ResultOf("Cutting data of the last cutting pass.", CuttingData)
     time = ResultOf("Times, lot and cost.", CycleTime)

@@ -53,7 +53,9 @@ class CutterKeys:
     cutter_neck_length = Number(
         "Length of the neck from the teeth to the shank.", kind=LENGTH, above=0, most=LONGEST_MM
     )
-    cutter_shank_diameter = Number("Shank diameter.", kind=LENGTH, above=0, most=500)
+    cutter_shank_diameter = Number(
+        "Diameter of the shank that the holder grips.", kind=LENGTH, above=0, most=500
+    )
     cutter_stick_out = Number(
         "From the holder's face to the teeth.", kind=LENGTH, above=0, most=LONGEST_MM
     )

@@ -38,7 +38,9 @@ class DriveKeys:
     feed_rate_max = Number("Highest feed rate.", kind=FEED_RATE, above=0, most=1_000_000)
     rapid_rate = Number("Rapid traverse rate.", kind=FEED_RATE, above=0, most=1_000_000)
     acceleration_g = Number("Acceleration of the axes, in g.", above=0, most=20)
-    spindle_power_kw = Number("Spindle power.", kind=POWER, above=0, most=500)
+    spindle_power_kw = Number(
+        "Power of the spindle, a limit of every cut.", kind=POWER, above=0, most=500
+    )
 
 
 class MachineKeys(DriveKeys):

@@ -29,7 +29,7 @@ class ThreadRequestSchema(RequestSchema):
         examples=("UNF", "M", "Tr"),
     )
     nominal_diameter = Size("Nominal diameter, a number or a size as it is written.")
-    pitch = Number("Pitch.", above=0, most=1000)
+    pitch = Number("Pitch, where no call-out says it.", above=0, most=1000)
     threads_per_inch = Number("Threads per inch, in place of the pitch.", above=0, most=1000)
     tolerance_class = Text(
         "Tolerance class, where the call-out holds none.", longest=12, examples=("2A", "6g")
@@ -117,8 +117,18 @@ def span(what: str) -> Record:
     return Record(
         what,
         {
-            "max": Number("Largest permitted.", kind=LENGTH, required=True, nullable=True),
-            "min": Number("Smallest permitted.", kind=LENGTH, required=True, nullable=True),
+            "max": Number(
+                "Largest permitted; null where the standard sets none.",
+                kind=LENGTH,
+                required=True,
+                nullable=True,
+            ),
+            "min": Number(
+                "Smallest permitted; null where the standard sets none.",
+                kind=LENGTH,
+                required=True,
+                nullable=True,
+            ),
         },
         required=True,
     )
@@ -155,9 +165,9 @@ class ThreadLimitsResponse(ResponseSchema):
     standard = Text("The standard that the limits follow.", required=True)
     series = Text("Series symbol.", required=True)
     side = Choice("Outside or inside thread.", ("external", "internal"), required=True)
-    hand = Choice("Hand.", ("right", "left"), required=True)
+    hand = Choice("Hand of the thread.", ("right", "left"), required=True)
     starts = Count("Number of starts.", least=1, most=20, required=True)
-    tolerance_class = Text("Tolerance class.", required=True)
+    tolerance_class = Text("Tolerance class; empty where the call-out has none.", required=True)
     form = Text("The thread's profile in words.", required=True)
     flank_angle_deg = Number(
         "Angle of the pressure flank from the normal to the axis.", kind=ANGLE, required=True
@@ -166,15 +176,26 @@ class ThreadLimitsResponse(ResponseSchema):
         "Angle of the other flank; the same on a symmetric form.", kind=ANGLE, required=True
     )
     taper = Number("Taper on the diameter; 0 on a parallel thread.", kind=RATIO, required=True)
-    nominal_diameter = Number("Nominal diameter.", kind=LENGTH, required=True)
-    pitch = Number("Pitch.", kind=LENGTH, required=True)
+    nominal_diameter = Number(
+        "Diameter that the size in the call-out stands for.", kind=LENGTH, required=True
+    )
+    pitch = Number("From one thread to the next, along the axis.", kind=LENGTH, required=True)
     lead = Number("Lead: pitch times starts.", kind=LENGTH, required=True)
-    threads_per_inch = Number("Threads per inch.", required=True, nullable=True)
+    threads_per_inch = Number(
+        "Number of threads in an inch of length; null for a thread named by its pitch.",
+        required=True,
+        nullable=True,
+    )
     lead_angle_deg = Number("Lead angle at the basic pitch diameter.", kind=ANGLE, required=True)
     length_of_engagement = Number(
-        "Length of engagement behind the tolerances.", kind=LENGTH, required=True, nullable=True
+        "Length of engagement behind the tolerances; null where there is none.",
+        kind=LENGTH,
+        required=True,
+        nullable=True,
     )
-    length_of_engagement_group = Text("Group of ISO 965-1.", required=True, nullable=True)
+    length_of_engagement_group = Text(
+        "Group of ISO 965-1; null where there is none.", required=True, nullable=True
+    )
     basic = diameters("Basic dimensions.")
     allowance = Number(
         "Distance of the pitch diameter's nearer limit from the basic one, never negative.",
@@ -194,7 +215,12 @@ class ThreadLimitsResponse(ResponseSchema):
     )
     reference = LengthsByName("Sizes that are printed but are no limits.")
     root_radius = span("Limits of the root radius.")
-    stress_area = Number("Tensile stress area.", kind=AREA, required=True, nullable=True)
+    stress_area = Number(
+        "Tensile stress area; null where none is told.",
+        kind=AREA,
+        required=True,
+        nullable=True,
+    )
     rounding_rule = Text("Rule by which the limits were rounded.", longest=400, required=True)
     basis = Text("What the numbers rest on.", longest=1000, required=True)
     before_coating = ResultOf("Limits before coating.", BeforeCoating, optional=True)

@@ -100,7 +100,7 @@ _PARAMETERS: Final[dict[str, dict[str, Any]]] = {
 }
 
 
-def _members(
+def object_with(
     texts: Mapping[str, str], *, optional: Sequence[str] = (), **others: Any
 ) -> dict[str, Any]:
     """An object: members that are text, told in words, and others by their schema.
@@ -118,7 +118,7 @@ def _members(
 
 
 _PARTS_OF_ANSWERS: Final[dict[str, dict[str, Any]]] = {
-    "Assumption": _members(
+    "Assumption": object_with(
         {
             "parameter": "The key that was not given.",
             "reason": "Why this value stands for it.",
@@ -127,13 +127,13 @@ _PARTS_OF_ANSWERS: Final[dict[str, dict[str, Any]]] = {
         optional=("unit",),
         value={"description": "What was taken for it."},
     ),
-    "Caution": _members(
+    "Caution": object_with(
         {
             "code": "A word that never changes, for programs.",
             "detail": "A sentence for people.",
         }
     ),
-    "Step": _members(
+    "Step": object_with(
         {
             "quantity": "What is computed, in words.",
             "symbol": "Its symbol in the formula.",

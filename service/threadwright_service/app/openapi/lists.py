@@ -12,6 +12,7 @@ from threadwright_service.api.listings import LISTINGS
 from threadwright_service.app.openapi.components import (
     from_the_outside,
     headers,
+    object_with,
     parameters,
 )
 from threadwright_service.app.openapi.keys import JSON, parameter
@@ -152,6 +153,7 @@ def _batch_request() -> dict[str, Any]:
                         "operation": {
                             "type": "string",
                             "enum": [operation.name for operation in OPERATIONS],
+                            "description": "Which operation computes this item.",
                         },
                         "params": {
                             "type": "object",
@@ -165,84 +167,115 @@ def _batch_request() -> dict[str, Any]:
 
 
 def _batch_answer() -> dict[str, Any]:
+    return object_with(
+        {},
+        count={**_COUNT, "description": "Items that were sent."},
+        ok={**_COUNT, "description": "Items with a result."},
+        failed={**_COUNT, "description": "Items with an error."},
+        items={
+            "type": "array",
+            "description": "One for each item that was sent, in the same order.",
+            "items": _answered_item(),
+        },
+        meta={"$ref": "#/components/schemas/Meta", "description": "What every answer rests on."},
+    )
+
+
+def _answered_item() -> dict[str, Any]:
     return {
         "type": "object",
-        "required": ["count", "ok", "failed", "items", "meta"],
+        "description": "Members of the operation's answer, or error.",
+        "required": ["index", "status"],
         "properties": {
-            "count": {**_COUNT, "description": "Items that were sent."},
-            "ok": {**_COUNT, "description": "Items with a result."},
-            "failed": {**_COUNT, "description": "Items with an error."},
-            "items": {
-                "type": "array",
-                "description": "One for each item that was sent, in the same order.",
-                "items": {
-                    "type": "object",
-                    "description": "Members of the operation's answer, or error.",
-                    "required": ["index", "status"],
-                    "properties": {
-                        "index": _COUNT,
-                        "id": {"type": ["string", "integer", "null"], "x-unit": "1"},
-                        "status": {"type": "integer", "x-unit": "1"},
-                        "operation": {"type": "string"},
-                        "result": {"type": "object"},
-                        "error": {"$ref": "#/components/schemas/Problem"},
-                    },
-                },
+            "index": {**_COUNT, "description": "Place among the items, from 0."},
+            "id": {
+                "type": ["string", "integer", "null"],
+                "x-unit": "1",
+                "description": "As it was sent; null if it was neither text nor a whole number, "
+                "left out if there was none.",
             },
-            "meta": {"$ref": "#/components/schemas/Meta"},
+            "status": {
+                "type": "integer",
+                "x-unit": "1",
+                "description": "The HTTP status that the item alone would have had.",
+            },
+            "operation": {
+                "type": "string",
+                "description": "Which operation answered; left out beside an error.",
+            },
+            "result": {
+                "type": "object",
+                "description": "As in the operation's own answer; left out beside an error.",
+            },
+            "error": {
+                "$ref": "#/components/schemas/Problem",
+                "description": "What is wrong with the item; left out beside a result.",
+            },
         },
     }
 
 
-def _list(result: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "required": ["operation", "result", "meta"],
-        "properties": {
-            "operation": {"type": "string"},
-            "result": result,
-            "meta": {"$ref": "#/components/schemas/Meta"},
-        },
-    }
-
-
-def _records(key: str, record: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "required": [key],
-        "properties": {key: {"type": "array", "items": record}},
-    }
-
-
-def _texts(*names: str) -> dict[str, Any]:
-    return {name: {"type": "string"} for name in names}
+def _list(told: str, key: str, told_of_key: str, record: dict[str, Any]) -> dict[str, Any]:
+    records: Any = {"type": "array", "description": told_of_key, "items": record}
+    return with_units(
+        object_with(
+            {"operation": "Name of the list."},
+            result={**object_with({}, **{key: records}), "description": told},
+            meta={
+                "$ref": "#/components/schemas/Meta",
+                "description": "What the list rests on.",
+            },
+        )
+    )
 
 
 def _threads() -> dict[str, Any]:
-    number = {"type": ["number", "null"]}
-    size = {
-        **_texts("series", "size"),
-        "nominal_diameter": number,
-        "pitch": dict(number),
-        "threads_per_inch": dict(number),
-    }
-    texts = {"type": "array", "items": {"type": "string"}}
-    family: dict[str, Any] = {
-        **_texts("family", "title", "standard"),
-        "unit": {"type": "string", "enum": ["in", "mm"]},
-        "series": texts,
-        "tolerance_classes": texts,
-        "sizes": {
-            "type": "array",
-            "items": {"type": "object", "required": list(size), "properties": size},
+    def number(told: str) -> dict[str, Any]:
+        return {"type": ["number", "null"], "description": told}
+
+    def texts(told: str) -> dict[str, Any]:
+        return {"type": "array", "description": told, "items": {"type": "string"}}
+
+    size = object_with(
+        {
+            "series": "Symbol of the series that it stands in.",
+            "size": "The size as a call-out writes it.",
         },
-    }
-    record = {"type": "object", "required": list(family), "properties": family}
-    return with_units(_list(_records("families", record)))
+        nominal_diameter=number("Diameter that the size stands for, in the family's unit."),
+        pitch=number("From one thread to the next, in the family's unit."),
+        threads_per_inch=number(
+            "Number of threads in an inch of length; null for a thread named by its pitch."
+        ),
+    )
+    family = object_with(
+        {
+            "family": "Its key, as answers name it.",
+            "title": "The family in words.",
+            "standard": "The standards that it follows.",
+        },
+        unit={
+            "type": "string",
+            "enum": ["in", "mm"],
+            "description": "The unit in which the standard counts: that of its sizes.",
+        },
+        series=texts("Symbols of its series, as the standard writes them."),
+        tolerance_classes=texts("Classes that it knows; of very many those in common use."),
+        sizes={
+            "type": "array",
+            "description": "Standard sizes, series by series, rising.",
+            "items": size,
+        },
+    )
+    return _list("What is known of threads.", "families", "One for each family.", family)
 
 
 def _materials() -> dict[str, Any]:
-    return with_units(_list(_records("materials", record_schema(MaterialGroup, PLAIN))))
+    return _list(
+        "What is known of materials.",
+        "materials",
+        "One for each group.",
+        record_schema(MaterialGroup, PLAIN),
+    )
 
 
 _LISTS: Final = {"threads": _threads, "materials": _materials}

@@ -136,11 +136,14 @@ def _answer_schema(operation: Operation, result: str) -> dict[str, Any]:
             "description": "The thread that was understood, if a standard's was asked for.",
         }
     properties |= {
-        "result": {"$ref": f"#/components/schemas/{result}"},
+        "result": {
+            "$ref": f"#/components/schemas/{result}",
+            "description": "What was asked for; field and rows name its members by dotted paths.",
+        },
         "assumed": _listed("Assumption", "What was not given, and what was taken for it."),
         "cautions": _listed("Caution", "What to be careful about."),
         "working": _listed("Step", "Every step, with working=true."),
-        "meta": {"$ref": "#/components/schemas/Meta"},
+        "meta": {"$ref": "#/components/schemas/Meta", "description": "What the answer rests on."},
     }
     return {
         "type": "object",

@@ -23,7 +23,7 @@ class Factor:
     source: str
     """Publication, derivation, common practice or memory behind the formula."""
     exponent_ratio: float | None = None
-    """The exponent of the power law, where there is one."""
+    """The exponent of the power law; null where there is none."""
     range: str = ""
     """Where the data behind it ends, in words."""
     extrapolated: bool = False

@@ -36,7 +36,7 @@ class CuttingData:
     """Feed of the cutter's centre: what stands in a program."""
     feed_centre_equal_chip_mm_per_min: float | None
     """Feed of the centre that gives the chip of a straight cut of the same width and feed of a
-    tooth; on a circle only."""
+    tooth; null but on a circle."""
     engagement_angle_deg: float | None
     """Angle over which a tooth is in the work; null where it never leaves it."""
     chip_thickness_mean_mm: float
@@ -44,9 +44,10 @@ class CuttingData:
     chip_thickness_max_mm: float
     """Thickest chip that a tooth cuts."""
     chip_thickness_allowed_mm: float | None
-    """The thickest chip that the starting values allow."""
+    """The thickest chip that the starting values allow; null where there are none."""
     chip_thickness_min_mm: float | None
-    """The thinnest chip that an edge of this radius cuts."""
+    """The thinnest chip that an edge of this radius cuts; null where there are no
+    starting values."""
     tangential_force_n: float
     """Largest force along the cutting speed, of all teeth in the work together."""
     tangential_force_mean_n: float
@@ -60,7 +61,8 @@ class CuttingData:
     power_kw: float
     """Cutting power, from the mean tangential force, without losses of the spindle."""
     deflection_mm: float | None
-    """Bending under the largest force, in its direction; the wall shows less."""
+    """Bending under the largest force, in its direction; the wall shows less; null for what is not
+    milled, or without a stick-out."""
     tool_life_min: float | None
     """Expected life of an edge, in the cut; null where there is no known life to go by."""
     tool_life_band: ToolLifeBand | None

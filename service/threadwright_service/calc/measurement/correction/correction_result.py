@@ -79,11 +79,11 @@ class DriftTold:
     estimate_mm: float | None
     """Slope for each part; null with too few parts."""
     uncertainty_mm: float | None
-    """Half of its 95 % interval."""
+    """Half of its 95 % interval; null with too few parts."""
     is_significant: bool
     """Whether the interval leaves out 0; only then is the slope acted on."""
     standard_deviation_mm: float | None
-    """Spread of the parts about the line."""
+    """Spread of the parts about the line; null with too few parts."""
     reason: str
     """Why no drift is stated; empty if one is."""
 
@@ -118,7 +118,7 @@ class SizeCorrection:
     """Pitch diameters measured, in order."""
     excess_mm: float | None
     """Metal left on above the target, on the pitch diameter, that the next part would have without
-    a correction; below 0 where metal would be missing."""
+    a correction; below 0 where metal would be missing, null where only gauges were tried."""
     excess_uncertainty_mm: float | None
     """Its uncertainty (k = 2), measurement and spread together; null if that is not known."""
     gain_ratio: float
@@ -137,17 +137,17 @@ class SizeCorrection:
     diameter_correction_now_mm: float
     """The same for a control that holds a diameter: twice as much."""
     expected_pitch_diameter_mm: float | None
-    """Of the next part after radius_correction."""
+    """Of the next part after radius_correction; null where only gauges were tried."""
     drift_per_part_mm: float | None
     """Change of the pitch diameter for each part; null where drift.reason says why."""
     drift_per_part_uncertainty_mm: float | None
-    """Half of the 95 % interval of a drift found in the series."""
+    """Half of the 95 % interval of a drift found in the series; null where none was."""
     next_correction_after_parts: int | None
     """Parts that can be made before the next correction; null where the reason says why."""
     next_correction_reason: str
     """Why that number is not stated; empty if it is."""
     measure_every_parts: int | None
-    """A sixth of that, at least 1."""
+    """A sixth of that, at least 1; null where that is."""
     verdict: Verdict
     """Of the last part."""
     recut: Recut | None

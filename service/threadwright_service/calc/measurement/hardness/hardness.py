@@ -84,9 +84,9 @@ class HardnessConversion:
     unit: str | None = None
     """MPa or ksi for a tensile strength, else empty."""
     low: float | None = None
-    """Lower bound of a tensile strength, or the smallest of several values in print."""
+    """Lower bound of a tensile strength, or the smallest of several values in print; else null."""
     high: float | None = None
-    """Upper bound of a tensile strength, or the largest of several values in print."""
+    """Upper bound of a tensile strength, or the largest of several values in print; else null."""
     table: str | None = None
     """Key of the one table that was used; empty where none was needed."""
     standard: str | None = None

@@ -77,11 +77,13 @@ class FunctionalSize:
     go_limit_mm: float | None
     """Limit that a GO gauge stands for; null where the standard sets none."""
     left_to_go_limit_mm: float | None
-    """What is left of the tolerance on the GO side; negative if the GO gauge refuses."""
+    """What is left of the tolerance on the GO side; negative if the GO gauge refuses, null where
+    there is no limit."""
     passes_go: bool | None
     """Whether the GO gauge goes; null where there is no limit to go by."""
     pitch_diameter_for_go_mm: float | None
-    """Simple pitch diameter at which, with these errors, the GO gauge just goes."""
+    """Simple pitch diameter at which, with these errors, the GO gauge just goes; null where
+    there is no limit."""
     basis: str
     """What the formulas rest on."""
 

@@ -64,9 +64,9 @@ class BreakEven:
     quantity_high: int | None = None
     """Highest such quantity with all times spread; ``None``: no end within the spread."""
     times_share: float | None = None
-    """The spread of the times behind low and high."""
+    """The spread of the times behind low and high; null without one."""
     sure: bool | None = None
-    """Whether the verdict is the same everywhere within the spread."""
+    """Whether the verdict is the same everywhere within the spread; null without one."""
 
 
 def break_even(
