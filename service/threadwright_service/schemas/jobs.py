@@ -47,7 +47,9 @@ class JobSheetResponse(ResponseSchema):
     )
     plan = ResultOf("The pass plan.", PassPlan)
     other_hand = ResultOf(
-        "The path of the other hand; null where the lot has one hand alone.", OtherHand, nullable=True
+        "The path of the other hand; null where the lot has one hand alone.",
+        OtherHand,
+        nullable=True,
     )
     cutting = ResultOf("Cutting data of the last cutting pass.", CuttingData)
     time = ResultOf("Times, lot and cost.", CycleTime)
