@@ -80,10 +80,8 @@ def thread_operation_of(request: Request, thread: ThreadToTime) -> tuple[ThreadO
     time_s = values.pop("thread_cutting_time_s", None)
     process = values.pop("thread_process", "milled")
     if time_s is not None:
-        return (
-            FixedTime(time_s=time_s, name="thread", tool=THREAD_MILL, sized=True),
-            machine_of(request),
-        )
+        timed = FixedTime(time_s=time_s, name="thread", tool=THREAD_MILL, sized=True)
+        return timed, machine_of(request)
     if process == "milled" and "feed_centre_mm_per_min" not in values:
         return _planned_thread(request, planned)
     known = "passes" in values and "spindle_speed_rev_per_min" in values
@@ -91,45 +89,50 @@ def thread_operation_of(request: Request, thread: ThreadToTime) -> tuple[ThreadO
         return _planned_turning(request, planned)
     machine = machine_of(request)
     lead_mm = needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
-    length_mm = values.pop("thread_length_mm", None)
     if process == "milled":
-        return (
-            milled_thread(
-                passes=needed(values.pop("passes", None), "passes", "a number of passes"),
-                lead_mm=lead_mm,
-                feed_centre_mm_per_min=values.pop("feed_centre_mm_per_min"),
-                cutter_centre_radius_mm=needed(
-                    values.pop("cutter_centre_radius_mm", None),
-                    "cutter_centre_radius",
-                    "the radius of the cutter centre's path",
-                ),
-                path_length_mm=values.pop("path_length_mm", None),
-                thread_length_mm=length_mm,
-                cutter_profile=values.pop("cutter_profile", "single"),
-                starts=thread.starts,
-                trail=request.trail,
-            ),
-            machine,
-        )
-    length_mm = needed(length_mm, "thread_length", "the thread's length")
+        return _known_milling(request, lead_mm, thread.starts), machine
+    return _known_spindle(request, lead_mm, thread.starts, tapped=process == "tapped"), machine
+
+
+def _known_milling(request: Request, lead_mm: float, starts: int) -> ThreadMilling:
+    """The thread as known passes at a known feed mill it."""
+    values = request.values
+    return milled_thread(
+        passes=needed(values.pop("passes", None), "passes", "a number of passes"),
+        lead_mm=lead_mm,
+        feed_centre_mm_per_min=values.pop("feed_centre_mm_per_min"),
+        cutter_centre_radius_mm=needed(
+            values.pop("cutter_centre_radius_mm", None),
+            "cutter_centre_radius",
+            "the radius of the cutter centre's path",
+        ),
+        path_length_mm=values.pop("path_length_mm", None),
+        thread_length_mm=values.pop("thread_length_mm", None),
+        cutter_profile=values.pop("cutter_profile", "single"),
+        starts=starts,
+        trail=request.trail,
+    )
+
+
+def _known_spindle(
+    request: Request, lead_mm: float, starts: int, *, tapped: bool
+) -> SinglePointThreading | Tapping:
+    """The thread as a tap or a single point cuts it at a known speed of the spindle."""
+    values = request.values
+    length_mm = needed(values.pop("thread_length_mm", None), "thread_length", "the thread's length")
     speed = needed(
         values.pop("spindle_speed_rev_per_min", None),
         "spindle_speed",
         "the spindle's speed; turned, the call-out with material and cutter_nose_flat do too",
     )
-    if process == "tapped":
-        return Tapping(
-            depth_mm=length_mm, lead_mm=lead_mm, spindle_speed_rev_per_min=speed
-        ), machine
-    return (
-        SinglePointThreading(
-            thread_length_mm=length_mm,
-            lead_mm=lead_mm,
-            cuts=needed(values.pop("passes", None), "passes", "a number of cuts"),
-            spindle_speed_rev_per_min=speed,
-            starts=thread.starts,
-        ),
-        machine,
+    if tapped:
+        return Tapping(depth_mm=length_mm, lead_mm=lead_mm, spindle_speed_rev_per_min=speed)
+    return SinglePointThreading(
+        thread_length_mm=length_mm,
+        lead_mm=lead_mm,
+        cuts=needed(values.pop("passes", None), "passes", "a number of cuts"),
+        spindle_speed_rev_per_min=speed,
+        starts=starts,
     )
 
 

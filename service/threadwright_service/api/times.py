@@ -193,15 +193,31 @@ def _listed(members: dict[str, Any], place: int) -> PartOperation:
 
 def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[str, Any]) -> Way:
     """The same lot with the thread milled by another cutter, or turned."""
-    present = next((each for each in way.operations if isinstance(each, THREADS)), None)
+    present = [each for each in way.operations if isinstance(each, THREADS)]
     lead_mm = needed(thread.lead_mm, "pitch", "the thread's call-out, or pitch")
-    length_mm = _length_of(present) if thread.length_mm is None else thread.length_mm
+    length_mm = thread.length_mm
+    if length_mm is None and present:
+        length_mm = _length_of(present[0])
     length_mm = needed(length_mm, "thread_length", "the thread's length")
+    operation = _other_operation(request, other, lead_mm, length_mm, thread.starts)
+    replaced = {each.tool for each in present}
+    tool = ToolTerms(
+        name=operation.tool, life_min=other.get("tool_life_min"), cost=other.get("tool_cost")
+    )
+    return other_thread(
+        way,
+        thread=operation,
+        tools=(tool, *(each for each in way.terms.tools if each.name not in replaced)),
+        setup_time_min=other.get("setup_time_min"),
+    )
+
+
+def _other_operation(
+    request: Request, other: dict[str, Any], lead_mm: float, length_mm: float, starts: int
+) -> ThreadMilling | SinglePointThreading:
     passes = needed(other.get("passes"), "alternative_thread_passes", "a number of passes")
-    operation: ThreadMilling | SinglePointThreading
     if other.get("process", "milled") == "turned":
-        tool = "threading tool"
-        operation = SinglePointThreading(
+        return SinglePointThreading(
             thread_length_mm=length_mm,
             lead_mm=lead_mm,
             cuts=passes,
@@ -210,39 +226,27 @@ def _other_thread(request: Request, way: Way, thread: ThreadToTime, other: dict[
                 "alternative_thread_spindle_speed",
                 "the spindle's speed",
             ),
-            starts=thread.starts,
-            tool=tool,
+            starts=starts,
+            tool="threading tool",
         )
-    else:
-        tool = "other thread mill"
-        operation = milled_thread(
-            passes=passes,
-            lead_mm=lead_mm,
-            feed_centre_mm_per_min=needed(
-                other.get("feed_centre_mm_per_min"),
-                "alternative_thread_feed_centre",
-                "the feed of the cutter's centre",
-            ),
-            cutter_centre_radius_mm=needed(
-                other.get("cutter_centre_radius_mm"),
-                "alternative_thread_cutter_centre_radius",
-                "the radius of the cutter centre's path",
-            ),
-            thread_length_mm=length_mm,
-            cutter_profile=other.get("cutter_profile", "single"),
-            starts=thread.starts,
-            tool=tool,
-            trail=request.trail,
-        )
-    replaced = {each.tool for each in way.operations if isinstance(each, THREADS)}
-    return other_thread(
-        way,
-        thread=operation,
-        tools=(
-            ToolTerms(name=tool, life_min=other.get("tool_life_min"), cost=other.get("tool_cost")),
-            *(each for each in way.terms.tools if each.name not in replaced),
+    return milled_thread(
+        passes=passes,
+        lead_mm=lead_mm,
+        feed_centre_mm_per_min=needed(
+            other.get("feed_centre_mm_per_min"),
+            "alternative_thread_feed_centre",
+            "the feed of the cutter's centre",
         ),
-        setup_time_min=other.get("setup_time_min"),
+        cutter_centre_radius_mm=needed(
+            other.get("cutter_centre_radius_mm"),
+            "alternative_thread_cutter_centre_radius",
+            "the radius of the cutter centre's path",
+        ),
+        thread_length_mm=length_mm,
+        cutter_profile=other.get("cutter_profile", "single"),
+        starts=starts,
+        tool="other thread mill",
+        trail=request.trail,
     )
 
 
