@@ -103,6 +103,7 @@ def test_page(operation: Operation, example: Example, http: FlaskClient) -> None
             continue  # inside a list, which has a table of its own
         shown = rows[path][1]
         assert shown == told(value), path
+        assert len(rows[path][3]) > 3, f"{path}: no meaning"
         if isinstance(value, float) and path in ("pitch", "root_diameter", "depth", "nominal"):
             assert rows[path][2] == answer["unit"]
     for caution in answer["cautions"]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from html import escape
 from typing import Any
@@ -49,10 +49,13 @@ def _read(schema: Mapping[str, Any]) -> Described:
         )
     unit = schema.get("x-unit", "")
     units = dict.fromkeys(("mm", "in"), unit) if isinstance(unit, str) else dict(unit)
+    words = escape(schema.get("description", ""))
     inside = schema.get("items") or schema.get("additionalProperties")
+    other = _read(inside) if isinstance(inside, Mapping) else None
     return Described(
         units={name: escape(value) for name, value in units.items() if value not in ("", "1")},
-        words=escape(schema.get("description", "")),
+        words=words,
         members={key: _read(each) for key, each in schema.get("properties", {}).items()},
-        other=_read(inside) if isinstance(inside, Mapping) else None,
+        # A plain number or word of a list, or under a name of its own, means what the whole does.
+        other=replace(other, words=words) if other is not None and not other.words else other,
     )

@@ -55,18 +55,20 @@ def _single_values(
             _single_values(member, meaning.member(key), unit, below, rows, lists)
             continue
         told = meaning.member(key)
+        units = told.units
         if kind is list or kind is tuple:
+            inside = told.other or told
             if member and type(member[0]) is dict:
-                lists.append((below, member, told.other or told))
+                lists.append((below, member, inside))
                 continue
             written = "; ".join([shown(item) for item in member]) or "–"
-            told = told.other or told
+            units = inside.units
         else:
             written = shown(member)
         style = ' class="n"' if kind is float or kind is int else ""
         rows.append(
             f'<tr><td class="k">{below}</td><td{style}>{written}</td>'
-            f"<td>{told.units.get(unit, '')}</td><td>{told.words}</td></tr>"
+            f"<td>{units.get(unit, '')}</td><td>{told.words}</td></tr>"
         )
 
 

@@ -24,6 +24,6 @@ class WorkMaterial:
     radial_to_tangential_ratio: float
     """Force normal to the edge as a share of the tangential one."""
     edge_force_n_per_mm: float
-    """Ploughing force for each millimetre of edge in the work, whatever the chip."""
+    """Ploughing force on each length of edge in the work, whatever the chip."""
     basis: str
     """What the force values rest on."""

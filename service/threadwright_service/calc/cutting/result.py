@@ -61,7 +61,7 @@ class CuttingData:
     power_kw: float
     """Cutting power, from the mean tangential force, without losses of the spindle."""
     deflection_mm: float | None
-    """Bending under the largest force, in its direction; the wall shows less; null for what is not
+    """Bending under the largest force, in its direction (the wall shows less); null for what is not
     milled, or without a stick-out."""
     tool_life_min: float | None
     """Expected life of an edge, in the cut; null where there is no known life to go by."""

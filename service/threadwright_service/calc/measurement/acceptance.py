@@ -40,9 +40,9 @@ class Band:
     """Largest and smallest accepted size [mm]; ``None`` where nothing bounds it."""
 
     max_mm: float | None
-    """Largest size; null where nothing bounds it."""
+    """Upper end; null where nothing bounds it."""
     min_mm: float | None
-    """Smallest size; null where nothing bounds it."""
+    """Lower end; null where nothing bounds it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

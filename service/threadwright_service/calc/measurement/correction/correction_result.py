@@ -149,7 +149,7 @@ class SizeCorrection:
     measure_every_parts: int | None
     """A sixth of that, at least 1; null where that is."""
     verdict: Verdict
-    """Of the last part."""
+    """Of the last part: accept, reject, or undecided within the guard band at a limit."""
     recut: Recut | None
     """Whether another cut on the last part is wise; null where only gauges were tried."""
     target: Target
