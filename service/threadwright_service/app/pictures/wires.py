@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 from threadwright_service.app.pictures.answer_parts import Answer, part_of, said, thread_of
 from threadwright_service.app.pictures.drawing import (
@@ -32,62 +32,109 @@ _WORDS: Final = {
 }
 
 
+class _Scene(NamedTuple):
+    """A groove with a wire in it, and how it lies on the paper.
+
+    ``wire`` is the wire's middle: along the axis from the groove's, and from the axis.
+    """
+
+    flanks: Flanks
+    pitch_diameter: float
+    crest: float
+    root: float
+    wire: Point
+    wire_radius: float
+    scale: float
+    high: float
+    """Largest distance from the axis that is drawn."""
+    low: float
+
+    @property
+    def outermost(self) -> float:
+        """Where the anvil touches the wire, from the axis."""
+        return self.wire[1] + self.flanks.outward * self.wire_radius
+
+    def at(self, point: Point) -> Point:
+        """Where a point lies on the paper."""
+        return _MIDDLE + point[0] * self.scale, _TOP + (self.high - point[1]) * self.scale
+
+
 def draw(answer: Answer) -> str | None:
     """The picture; ``None`` if the answer is about no wires."""
     wires = part_of(answer, "wires", "best_wire_diameter")
     if wires is None:
         return None
-    flanks, pitch_diameter, crest, root = _groove(answer)
-    scale = _WIDE / (1.5 * flanks.pitch)
-    radius = wires["wire_diameter"] / 2
-    aside, middle = _wire_middle(flanks, pitch_diameter / 2, radius)
-    far = middle + flanks.outward * radius
-    radii = (crest / 2, root / 2, far, middle - flanks.outward * radius)
-    high, low = max(radii), min(radii)
+    scene = _scene(answer, wires["wire_diameter"] / 2)
     picture = Drawing(
         "wires",
         f"Measuring {_WORDS[wires['method']]}",
         "Axial section of a groove with the wire or ball touching both flanks.",
-        _TOP + (high - low) * scale + 74,
+        _TOP + (scene.high - scene.low) * scene.scale + 74,
     )
-
-    def at(point: Point) -> Point:
-        return _MIDDLE + point[0] * scale, _TOP + (high - point[1]) * scale
-
     thread = thread_of(answer)
     name = thread["designation"] if thread else "Thread without a standard"
     picture.text(8, 17, name, bold=True, size=HEADING)
     picture.text(8, 36, f"{_WORDS[wires['method']]}, {wires['side']}", size=SMALL)
-    shape = outline(flanks, pitch_diameter=pitch_diameter, crest=crest, root=root)
-    base = at((0, root / 2))[1] + flanks.outward * 20
-    edge = 0.75 * flanks.pitch
-    picture.polyline(
-        [*map(at, shape), (at((edge, 0))[0], base), (at((-edge, 0))[0], base)], METAL, closed=True
-    )
-    picture.polyline(map(at, shape), BOLD)
-    line = at((0, pitch_diameter / 2))[1]
+    _draw_groove(picture, scene)
+    line = scene.at((0, scene.pitch_diameter / 2))[1]
     picture.line(_MIDDLE - _WIDE / 2, line, _LABELS - 6, line, CHAIN)
-    wire = at((aside, middle))
-    picture.circle(
-        *wire, radius * scale, f'fill="#fff" fill-opacity="0.8" stroke="{RUST}" stroke-width="2"'
-    )
-    picture.line(wire[0] - 4, wire[1], wire[0] + 4, wire[1], f'stroke="{RUST}"')
-    picture.line(wire[0], wire[1] - 4, wire[0], wire[1] + 4, f'stroke="{RUST}"')
-    for x, turn in ((-1, flanks.left), (1, flanks.right)):
-        angle = math.atan(turn)
-        spot = at(
-            (
-                aside + x * radius * math.cos(angle),
-                middle - flanks.outward * radius * math.sin(angle),
-            )
-        )
-        picture.circle(*spot, 3, f'fill="{INK}"')
-    anvil = at((0, far))[1]
+    _draw_wire(picture, scene)
+    anvil = scene.at((0, scene.outermost))[1]
     picture.line(
         _MIDDLE - _WIDE / 2, anvil, _LABELS - 6, anvil, f'stroke="{DEEP}" stroke-width="2"'
     )
     _words(picture, answer, line, anvil)
     return picture.svg()
+
+
+def _scene(answer: Answer, wire_radius: float) -> _Scene:
+    flanks, pitch_diameter, crest, root = _groove(answer)
+    wire = _wire_middle(flanks, pitch_diameter / 2, wire_radius)
+    reach = flanks.outward * wire_radius
+    radii = (crest / 2, root / 2, wire[1] + reach, wire[1] - reach)
+    return _Scene(
+        flanks=flanks,
+        pitch_diameter=pitch_diameter,
+        crest=crest,
+        root=root,
+        wire=wire,
+        wire_radius=wire_radius,
+        scale=_WIDE / (1.5 * flanks.pitch),
+        high=max(radii),
+        low=min(radii),
+    )
+
+
+def _draw_groove(picture: Drawing, scene: _Scene) -> None:
+    """The groove with metal below it."""
+    shape = outline(
+        scene.flanks, pitch_diameter=scene.pitch_diameter, crest=scene.crest, root=scene.root
+    )
+    profile = [scene.at(point) for point in shape]
+    base = scene.at((0, scene.root / 2))[1] + scene.flanks.outward * 20
+    edge = 0.75 * scene.flanks.pitch
+    corners = [(scene.at((edge, 0))[0], base), (scene.at((-edge, 0))[0], base)]
+    picture.polyline([*profile, *corners], METAL, closed=True)
+    picture.polyline(profile, BOLD)
+
+
+def _draw_wire(picture: Drawing, scene: _Scene) -> None:
+    """The wire with its middle, and where it touches the flanks."""
+    x, y = scene.at(scene.wire)
+    picture.circle(
+        x,
+        y,
+        scene.wire_radius * scene.scale,
+        f'fill="#fff" fill-opacity="0.8" stroke="{RUST}" stroke-width="2"',
+    )
+    picture.line(x - 4, y, x + 4, y, f'stroke="{RUST}"')
+    picture.line(x, y - 4, x, y + 4, f'stroke="{RUST}"')
+    aside, middle = scene.wire
+    for side, slope in ((-1, scene.flanks.left), (1, scene.flanks.right)):
+        angle = math.atan(slope)
+        along = aside + side * scene.wire_radius * math.cos(angle)
+        away = middle - scene.flanks.outward * scene.wire_radius * math.sin(angle)
+        picture.circle(*scene.at((along, away)), 3, f'fill="{INK}"')
 
 
 def _groove(answer: Answer) -> tuple[Flanks, float, float, float]:
