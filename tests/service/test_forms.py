@@ -235,6 +235,10 @@ def test_lists_as_csv(http: FlaskClient) -> None:
     names = table(http.get("/v1/materials.csv").data)
     assert "iso_513" in names[0]
     assert len(names) > 10
+    assert len(names[0]) < 50, "names of grades stand in one cell, not in a column each"
+    told = http.get("/v1/materials").json["result"]["materials"]
+    column = names[0].index("aliases")
+    assert [row[column].split("; ") for row in names[1:]] == [each["aliases"] for each in told]
     listed = table(http.get("/v1/?format=csv").data)
     assert [row[0] for row in listed[1:]][:2] == [OPERATIONS[0].name, OPERATIONS[1].name]
     narrow = http.get("/v1/threads?rows=families&family=unified")

@@ -131,4 +131,16 @@ def _rows(found: dict[str, Any], choice: Choice, records: str) -> bytes:
             ),
             choice.options,
         )
-    return table_of(found.get("result", found)[records], choice.options)
+    return table_of(map(_in_cells, found.get("result", found)[records]), choice.options)
+
+
+def _in_cells(record: dict[str, Any]) -> dict[str, Any]:
+    """A record with its lists of words in a cell each: a column a word would be hundreds."""
+    return {
+        key: "; ".join(value) if isinstance(value, list | tuple) and _are_words(value) else value
+        for key, value in record.items()
+    }
+
+
+def _are_words(values: Iterable[Any]) -> bool:
+    return all(isinstance(each, str) for each in values)
