@@ -43,11 +43,11 @@ class ToolKeys(TypedDict, total=False):
     cutter_stick_out: float
     """From the holder's face to the teeth; with the shank, for deflection and scaling."""
     cutter_shank_diameter: float
-    """Shank diameter."""
+    """Diameter of the shank that the holder grips."""
     cutter_neck_diameter: float
-    """Neck diameter."""
+    """Diameter of the neck behind the teeth."""
     cutter_neck_length: float
-    """Neck length."""
+    """Length of the neck from the teeth to the shank."""
     cutter_included_angle_deg: float
     """Angle of a thread or chamfer mill's profile, of a threading tool, or of a drill's point."""
     cutter_helix_angle_deg: float

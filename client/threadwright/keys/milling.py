@@ -77,7 +77,7 @@ class CutterKeys(TypedDict, total=False):
     cutter_neck_length: float
     """Length of the neck from the teeth to the shank."""
     cutter_shank_diameter: float
-    """Shank diameter."""
+    """Diameter of the shank that the holder grips."""
     cutter_stick_out: float
     """From the holder's face to the teeth."""
     cutter_material: Literal["carbide", "high-speed-steel", "hss", "HSS"]
@@ -115,7 +115,7 @@ class MachineKeys(TypedDict, total=False):
     acceleration_g: float
     """Acceleration of the axes, in g."""
     spindle_power_kw: float
-    """Spindle power."""
+    """Power of the spindle, a limit of every cut."""
     holder_compliance_um_per_n: float
     """Bending of holder and spindle at the cutter, in micrometres a newton."""
 

@@ -15,7 +15,7 @@ class ThreadKeys(CallKeys, total=False):
     nominal_diameter: float | str
     """Nominal diameter, a number or a size as it is written."""
     pitch: float
-    """Pitch."""
+    """Pitch, where no call-out says it."""
     threads_per_inch: float
     """Threads per inch, in place of the pitch."""
     tolerance_class: str

@@ -15,11 +15,11 @@ class MillingPass(TypedDict, total=False):
     cutter_centre_radius: Required[float]
     """Radius of the path."""
     feed_centre: Required[float]
-    """Feed of the centre."""
+    """Feed of the cutter's centre."""
     starts: int
     """Helices, one after the other."""
     arcs_length: float
-    """Length of its arcs."""
+    """Of that length, what all arcs in and out take together."""
     entry_arc_radius: float
     """Radius of its arcs."""
     times: int
@@ -49,7 +49,7 @@ class PartOperation(_Words, total=False):
     ]
     """Kind of operation."""
     name: str
-    """Name."""
+    """What the answer calls it; a usual word if not given."""
     tool: str
     """Tool; a change of tool takes time."""
     sized: bool
@@ -61,51 +61,51 @@ class PartOperation(_Words, total=False):
     diameter: float
     """Diameter after, or of the drill or edge."""
     length: float
-    """Length."""
+    """Axial length of a step, bore or turned diameter."""
     depth: float
-    """Depth."""
+    """Depth of a hole at full diameter, or to which a tap goes."""
     cutter_diameter: float
-    """Cutter diameter."""
+    """Diameter of the cutter where it touches the work."""
     radial_depth: float
     """Radial depth of a cut."""
     axial_depth: float
     """Axial depth of a cut."""
     finishing_cuts: int
-    """Finishing cuts."""
+    """Further turns at the diameter after."""
     feed: float
-    """Feed."""
+    """Feed of the cutter's centre, of a drill, or of a turning tool."""
     entry_arc_radius: float
     """Radius of the arcs."""
     clearance: float
-    """Clearance."""
+    """Height above the part down to which moves are rapid."""
     turns: int
-    """Turns."""
+    """Turns that a chamfer is milled in."""
     overlap: float
-    """Overlap."""
+    """Way of a chamfer past its full turns."""
     point_angle_deg: float
     """Point angle of the drill."""
     peck_depth: float
-    """Depth of a peck."""
+    """Depth after which the drill comes out of the hole."""
     holes: int
-    """Holes."""
+    """Equal holes that are drilled."""
     dwell_s: float
-    """Dwell."""
+    """Dwell at the bottom of a hole."""
     approach: float
-    """Approach."""
+    """Way at the feed before the work."""
     overrun: float
-    """Overrun."""
+    """Way at the feed past the work."""
     retract: float
-    """Way out."""
+    """Way out of a turned thread, and in again, at the ends of a cut."""
     thread_length: float
-    """Length of the thread."""
+    """Length of the thread that is turned."""
     lead: float
-    """Lead."""
+    """Rise of the thread for each turn."""
     cuts: int
     """Cuts of one start."""
     starts: int
-    """Starts."""
+    """Starts of a turned thread."""
     spindle_speed: float
-    """Spindle speed."""
+    """Spindle speed of a turned thread, or of a tap going in."""
     return_speed: float
     """Speed out as a multiple of the speed in."""
     reversal_time_s: float
@@ -113,7 +113,7 @@ class PartOperation(_Words, total=False):
     passes: Sequence[MillingPass]
     """Passes of a thread mill."""
     time_s: float
-    """Time."""
+    """Time of work by hand, or of anything else that is known."""
     beside: bool
     """Whether it is done while the machine runs."""
     cutting: bool

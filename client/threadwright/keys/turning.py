@@ -52,7 +52,7 @@ class TurningPlanKeys(MaterialKeys, ThreadKeys, total=False):
     spindle_speed_max: float
     """Highest spindle speed."""
     spindle_power_kw: float
-    """Spindle power."""
+    """Power of the spindle, a limit of every cut."""
     feed_rate_max: float
     """Highest feed rate."""
     rapid_rate: float
