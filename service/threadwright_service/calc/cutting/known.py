@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import prod
+from typing import NamedTuple
 
 from threadwright_service.calc.cutting import hardness_scaling, scaling
 from threadwright_service.calc.cutting.case import Reference
@@ -82,15 +83,7 @@ def known_condition(
     """
     if reference is None:
         return None if start is None else _from_start(operation, cut, mechanics, start)
-    speed_factors: list[Factor] = []
-    feed_factors: list[Factor] = []
-    if reference.surface_speed_m_per_min is not None:
-        speed_factors = _reference_speed_factors(cut, reference, trail)
-    if reference.feed_per_tooth_mm is not None and not mechanics.feed_is_the_lead:
-        feed_factors = _reference_feed_factors(operation, cut, mechanics, reference, trail)
-    return _from_reference(
-        operation, cut, mechanics, start, reference, (speed_factors, feed_factors), trail
-    )
+    return _from_reference(operation, cut, mechanics, start, reference, trail)
 
 
 def _from_start(
@@ -118,64 +111,114 @@ def _from_start(
     )
 
 
+class _Speed(NamedTuple):
+    """A surface speed, and the width of cut that belongs to it."""
+
+    surface_speed_m_per_min: float
+    width_ratio: float
+    factors: tuple[Factor, ...]
+
+
+class _Feed(NamedTuple):
+    """A feed a tooth, and the chip that it makes."""
+
+    feed_per_tooth_mm: float
+    chip_thickness_mm: float
+    factors: tuple[Factor, ...]
+
+
 def _from_reference(
     operation: Operation,
     cut: Cut,
     mechanics: OperationMechanics,
     start: CuttingCondition | None,
     reference: Reference,
-    factors: tuple[Sequence[Factor], Sequence[Factor]],
     trail: Trail | None,
 ) -> Known | None:
+    speed = _reference_speed(cut, mechanics, reference, trail)
+    feed = _reference_feed(operation, cut, mechanics, reference, trail)
     begun = None if start is None else _from_start(operation, cut, mechanics, start)
-    speed_factors, feed_factors = factors
-    speed, feed = reference.surface_speed_m_per_min, reference.feed_per_tooth_mm
-    if mechanics.feed_is_the_lead:
-        feed = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
-    basis, feed_is_start = "reference, scaled", feed is None
-    if begun is None and (speed is None or feed is None):
-        # The caller brings speed and feed of his own; half a reference adds nothing to them.
-        return None
-    if speed is None:
-        assert begun is not None  # noqa: S101 - see above
-        _refuse_life_alone(reference)
-        speed, speed_factors = begun.surface_speed_m_per_min, begun.speed_factors
-        width_ratio = begun.width_ratio
-        basis = f"feed from the reference, speed from {begun.basis}"
+    feed_is_start = feed is None
+    basis = "reference, scaled"
+    if begun is None:
+        if speed is None or feed is None:
+            # The caller brings speed and feed of his own; half a reference adds nothing to them.
+            return None
     else:
-        width_ratio = _reference_width_ratio(cut, mechanics, reference)
-        speed = _scaled(speed, speed_factors, "surface_speed")
-    if feed is None:
-        assert begun is not None  # noqa: S101 - see above
-        feed, feed_factors, chip_mm = begun.feed_per_tooth_mm, (), begun.chip_thickness_mm
-        basis = f"speed from the reference, feed from {begun.basis}"
-    else:
-        feed = _scaled(feed, feed_factors, "feed_per_tooth")
-        chip_mm = feed * mechanics.chip_sine_ratio
-    life_min = reference.tool_life_min
-    if life_min is None and begun is not None:
-        life_min = begun.tool_life_min
-        _assume(trail, "reference_tool_life_min", life_min, "min", "life of the starting values")
-    coolant = reference.coolant
-    if coolant is None:
-        coolant_name = usual_coolant(cut.material)
-        _assume(
-            trail, "reference_coolant", coolant_name, "", "what the material is usually cut with"
-        )
-    else:
-        coolant_name = coolant
+        if speed is None:
+            _refuse_life_alone(reference)
+            speed = _Speed(begun.surface_speed_m_per_min, begun.width_ratio, begun.speed_factors)
+            basis = f"feed from the reference, speed from {begun.basis}"
+        if feed is None:
+            feed = _Feed(begun.feed_per_tooth_mm, begun.chip_thickness_mm, ())
+            basis = f"speed from the reference, feed from {begun.basis}"
     return Known(
-        surface_speed_m_per_min=speed,
-        feed_per_tooth_mm=feed,
-        chip_thickness_mm=chip_mm,
-        width_ratio=width_ratio,
-        tool_life_min=life_min,
-        coolant=coolant_name,
+        surface_speed_m_per_min=speed.surface_speed_m_per_min,
+        feed_per_tooth_mm=feed.feed_per_tooth_mm,
+        chip_thickness_mm=feed.chip_thickness_mm,
+        width_ratio=speed.width_ratio,
+        tool_life_min=_life_min(reference, begun, trail),
+        coolant=_coolant(cut, reference, trail),
         feed_is_start=feed_is_start,
-        speed_factors=tuple(speed_factors),
-        feed_factors=tuple(feed_factors),
+        speed_factors=speed.factors,
+        feed_factors=feed.factors,
         basis=basis,
     )
+
+
+def _reference_speed(
+    cut: Cut, mechanics: OperationMechanics, reference: Reference, trail: Trail | None
+) -> _Speed | None:
+    """The reference's speed brought to this hardness; ``None`` if it has none."""
+    if reference.surface_speed_m_per_min is None:
+        return None
+    factors = _reference_speed_factors(cut, reference, trail)
+    return _Speed(
+        _scaled(reference.surface_speed_m_per_min, factors, "surface_speed"),
+        _reference_width_ratio(cut, mechanics, reference),
+        tuple(factors),
+    )
+
+
+def _reference_feed(
+    operation: Operation,
+    cut: Cut,
+    mechanics: OperationMechanics,
+    reference: Reference,
+    trail: Trail | None,
+) -> _Feed | None:
+    """The lead, where it is the feed, else the reference's feed brought to this case."""
+    factors: list[Factor] = []
+    if mechanics.feed_is_the_lead:
+        feed_mm = mechanics.feed_per_revolution_mm(0.0) / cut.tool.teeth
+    elif reference.feed_per_tooth_mm is not None:
+        factors = _reference_feed_factors(operation, cut, mechanics, reference, trail)
+        feed_mm = _scaled(reference.feed_per_tooth_mm, factors, "feed_per_tooth")
+    else:
+        return None
+    return _Feed(feed_mm, feed_mm * mechanics.chip_sine_ratio, tuple(factors))
+
+
+def _life_min(reference: Reference, begun: Known | None, trail: Trail | None) -> float | None:
+    """Life that the reference stands for, else that of the starting values."""
+    if reference.tool_life_min is not None or begun is None:
+        return reference.tool_life_min
+    _assume(
+        trail,
+        "reference_tool_life_min",
+        begun.tool_life_min,
+        "min",
+        "life of the starting values",
+    )
+    return begun.tool_life_min
+
+
+def _coolant(cut: Cut, reference: Reference, trail: Trail | None) -> str:
+    if reference.coolant is not None:
+        return reference.coolant
+    usual = usual_coolant(cut.material)
+    _assume(trail, "reference_coolant", usual, "", "what the material is usually cut with")
+    return usual
 
 
 def _scaled(value: float, factors: Sequence[Factor], applies_to: str) -> float:
@@ -226,42 +269,56 @@ def _reference_feed_factors(
             reference_hb=hardness_hb,
             trail=trail,
         ),
-        scaling.drill_diameter_on_feed(
-            diameter_mm=cut.tool.diameter_mm, reference_mm=diameter_mm, material=cut.material
-        )
-        if operation == "drilling"
-        else scaling.diameter_on_feed(
-            diameter_mm=cut.tool.diameter_mm, reference_mm=diameter_mm, trail=trail
-        ),
+        _diameter_on_feed(operation, cut, diameter_mm, trail),
     ]
     if operation in MILLING and reference.radial_width_mm is not None:
-        sine = straight_sine(reference.radial_width_mm / diameter_mm)
-        # A chamfer mill's slant thins the chip alike in both; it drops out of the comparison.
-        upright = (mechanics.engagement_sine_ratio or 1.0) * mechanics.centre_feed_ratio
-        slant = mechanics.chip_sine_ratio / upright
-        factors.append(
-            scaling.engagement_on_feed(
-                sine_ratio=mechanics.chip_sine_ratio, reference_ratio=sine * slant, trail=trail
-            )
-        )
+        width_ratio = reference.radial_width_mm / diameter_mm
+        factors.append(_engagement_on_feed(mechanics, width_ratio, trail))
     if reference.stick_out_mm is not None or reference.shank_diameter_mm is not None:
-        here = tool_compliance_um_per_n(tool=cut.tool)
-        there = reference_compliance_um_per_n(tool=cut.tool, reference=reference)
-        assert here is not None  # noqa: S101 - the line above refuses a missing stick-out
-        factors.append(
-            scaling.stick_out_on_feed(
-                compliance_um_per_n=here,
-                reference_um_per_n=there,
-                material=cut.material,
-                trail=trail,
-            )
-        )
+        factors.append(_stick_out_on_feed(cut, reference, trail))
     factors.append(
         scaling.teeth_on_feed_rate(
             teeth=cut.tool.teeth, reference_teeth=reference.teeth or cut.tool.teeth
         )
     )
     return factors
+
+
+def _diameter_on_feed(
+    operation: Operation, cut: Cut, reference_mm: float, trail: Trail | None
+) -> Factor:
+    if operation == "drilling":
+        return scaling.drill_diameter_on_feed(
+            diameter_mm=cut.tool.diameter_mm, reference_mm=reference_mm, material=cut.material
+        )
+    return scaling.diameter_on_feed(
+        diameter_mm=cut.tool.diameter_mm, reference_mm=reference_mm, trail=trail
+    )
+
+
+def _engagement_on_feed(
+    mechanics: OperationMechanics, reference_width_ratio: float, trail: Trail | None
+) -> Factor:
+    # A chamfer mill's slant thins the chip alike in both; it drops out of the comparison.
+    upright = (mechanics.engagement_sine_ratio or 1.0) * mechanics.centre_feed_ratio
+    slant = mechanics.chip_sine_ratio / upright
+    return scaling.engagement_on_feed(
+        sine_ratio=mechanics.chip_sine_ratio,
+        reference_ratio=straight_sine(reference_width_ratio) * slant,
+        trail=trail,
+    )
+
+
+def _stick_out_on_feed(cut: Cut, reference: Reference, trail: Trail | None) -> Factor:
+    here = tool_compliance_um_per_n(tool=cut.tool)
+    there = reference_compliance_um_per_n(tool=cut.tool, reference=reference)
+    assert here is not None  # noqa: S101 - the line above refuses a missing stick-out
+    return scaling.stick_out_on_feed(
+        compliance_um_per_n=here,
+        reference_um_per_n=there,
+        material=cut.material,
+        trail=trail,
+    )
 
 
 def _reference_width_ratio(cut: Cut, mechanics: OperationMechanics, reference: Reference) -> float:
