@@ -68,6 +68,11 @@ def test_chosen_columns(run: Run) -> None:
     assert "2 of 4 rows failed" in done.err
 
 
+def test_a_header_alone_blames_no_key(run: Run) -> None:
+    done = run("--operation=thread_limits", stdin="designation\n")
+    assert (done.code, done.err) == (0, ""), "designation is a key, and there is no row to send"
+
+
 def test_all_columns(run: Run) -> None:
     done = run("--operation=thread_limits", stdin="designation\nM24x1.5-6g\nM10-6H\n")
     assert done.code == 0, done.err

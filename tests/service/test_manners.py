@@ -220,6 +220,11 @@ def test_lists(http: FlaskClient) -> None:
     assert hard
     assert {m["iso_513"] for m in hard} == {"H"}
     assert http.get("/v1/materials?iso_513=X").status_code == 422
+    for path in ("/v1/materials", "/v1/threads", "/v1/"):
+        for key, value in (("unit", "in"), ("working", "true")):
+            answer = http.get(f"{path}?{key}={value}")
+            assert answer.status_code == 422, "a list follows no unit: not taken in silence"
+            assert answer.json["errors"][0]["parameter"] == key
     # 1/56 in, to the places of every other length.
     (fine,) = [s for f in unf for s in f["sizes"] if s["size"] == "#3"]
     assert fine["pitch"] == 0.017857

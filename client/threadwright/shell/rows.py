@@ -162,7 +162,8 @@ def _csv_rows(name: str, text: str, operation: Operation | None) -> Rows:
         keys = _keys_of_cells(given, OPERATIONS.get(named.replace("_", "-")))
         sent |= dict.fromkeys(keys)
         found.rows.append(Row(given, named, keys))
-    found.not_sent = [name for name in columns if name not in sent and name != "operation"]
+    if found.rows:
+        found.not_sent = [name for name in columns if name not in sent and name != "operation"]
     return found
 
 

@@ -9,25 +9,52 @@ from typing import Any
 from threadwright_service.api.answer import SERVICE_VERSION, TABLES_VERSION
 from threadwright_service.api.presentation import present
 from threadwright_service.calc.rounding import nearest
-from threadwright_service.schemas.base import RequestSchema
+from threadwright_service.schemas.base import Loaded, RequestSchema
 from threadwright_service.schemas.faults import Fault, InvalidRequestError
 from threadwright_service.schemas.fields import Choice, Text
 from threadwright_service.schemas.quantities import LENGTH
 from threadwright_service.schemas.query_text import shown
 
 
-class OperationsRequest(RequestSchema):
+_OF_A_CALCULATION = ("unit", "working")
+
+
+class ListRequest(RequestSchema):
+    """What narrows a list, which is told in units of its own and has no working."""
+
+    @classmethod
+    def load_text(cls, pairs: Iterable[tuple[str, str]]) -> Loaded:
+        """Load a query, as any request's, without the keys of a calculation."""
+        pairs = tuple(pairs)
+        own = ", ".join(key for key in cls.wire_fields() if key not in _OF_A_CALCULATION)
+        faults = tuple(
+            Fault(
+                parameter=key,
+                code="unknown",
+                detail=f"{key} is not a key of a list, which has units of its own",
+                value=text,
+                accepted=f"keys are {own}" if own else "no keys but those of the form",
+            )
+            for key, text in pairs
+            if key in _OF_A_CALCULATION
+        )
+        if faults:
+            raise InvalidRequestError(faults)
+        return super().load_text(pairs)
+
+
+class OperationsRequest(ListRequest):
     """The list of operations takes nothing of its own."""
 
 
-class ThreadsRequest(RequestSchema):
+class ThreadsRequest(ListRequest):
     """Which threads to list."""
 
     family = Text("Only this family, by its key.", longest=40)
     series = Text("Only this series, by its symbol.", longest=20)
 
 
-class MaterialsRequest(RequestSchema):
+class MaterialsRequest(ListRequest):
     """Which materials to list."""
 
     iso_513 = Choice("Only this application group.", ("P", "M", "K", "N", "S", "H"))
