@@ -15,7 +15,6 @@ from threadwright_service.schemas.fields import Choice, Text
 from threadwright_service.schemas.quantities import LENGTH
 from threadwright_service.schemas.query_text import shown
 
-
 _OF_A_CALCULATION = ("unit", "working")
 
 
