@@ -113,20 +113,15 @@ def pass_load(
     tangential_n, peak_rad = load.largest(tangential, angle_rad)
     radial_n = load.radial_n(feed_mm)(peak_rad)
     wall_n, _ = load.largest(load.wall_n(feed_mm), angle_rad)
-    chip_mm = max(
-        load.chip_mm(angle_rad, feed_mm),
-        chip_thickness_max_mm(
-            feed_centre_per_tooth_mm=feed_mm, engagement_deg=engagement_deg, trail=trail
-        ),
-    )
     flank_deg = min(cut.tooth.flank_angles_deg)
+    thickest_mm = _thickest_chip_mm(load, angle_rad, engagement_deg, feed_mm, trail)
     if trail is not None:
         _show_peak(load, peak_rad, feed_mm, trail)
     work_n_mm = _work_of_a_tooth_n_mm(load, angle_rad, feed_mm)
     return PassLoad(
         engagement_deg=engagement_deg,
         teeth_in_cut_ratio=cut.teeth * angle_rad / (2 * math.pi),
-        chip_thickness_max_mm=chip_mm,
+        chip_thickness_max_mm=thickest_mm,
         chip_thickness_mean_mm=chip_thickness_mean_mm(
             feed_centre_per_tooth_mm=feed_mm, engagement_deg=engagement_deg
         ),
@@ -170,6 +165,20 @@ def mean_power_kw(
     feed_mm = feed_edge_mm * cut.centre_feed_ratio(to_depth_mm)
     work_n_mm = _work_of_a_tooth_n_mm(load, load.engagement_rad(from_depth_mm), feed_mm)
     return MEAN_POWER.function(work_n_mm / 1000, cut.teeth, spindle_speed_rev_per_min)
+
+
+def _thickest_chip_mm(
+    load: DepthLoad,
+    angle_rad: float,
+    engagement_deg: float,
+    feed_centre_mm: float,
+    trail: Trail | None,
+) -> float:
+    """Largest chip at the nose, run-out or none."""
+    round_mm = chip_thickness_max_mm(
+        feed_centre_per_tooth_mm=feed_centre_mm, engagement_deg=engagement_deg, trail=trail
+    )
+    return max(load.chip_mm(angle_rad, feed_centre_mm), round_mm)
 
 
 def _work_of_a_tooth_n_mm(load: DepthLoad, angle_rad: float, feed_mm: float) -> float:

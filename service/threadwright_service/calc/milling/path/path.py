@@ -273,27 +273,19 @@ def path_setting(
         lead_in_mm=lead_in_mm,
         trail=trail,
     )
-    full = cutter.profile == "full"
-    if overlap_deg is not None and not full:
-        raise OutOfRangeError(
-            "overlap_deg is for a full-length cutter; one row of teeth goes over the whole length",
-            parameter="overlap_deg",
-            value=overlap_deg,
-            accepted="left out, or a cutter_profile of full",
-        )
+    one_row = cutter.profile != "full"
     turns_ratio = (
-        _full_turns(groove, heights, overlap_deg, trail)
-        if full
-        else TURNS(trail, heights.top_mm, heights.bottom_mm, groove.lead_mm)
+        _turns_of_one_row(groove, heights, overlap_deg, trail)
+        if one_row
+        else _turns_of_full_length(groove, heights, overlap_deg, trail)
     )
-    _note_first_turn(full, trail)
     return PathSetting(
         groove=groove,
         cutter=cutter,
         blank_diameter_mm=blank_diameter_mm,
         direction=way,
         heights=heights,
-        helices=1 if full else max(1, round(groove.lead_mm / groove.pitch_mm)),
+        helices=max(1, round(groove.lead_mm / groove.pitch_mm)) if one_row else 1,
         turns_ratio=turns_ratio,
         entry_arc_radius_mm=arc_mm,
         entry_arc_angle_deg=angle_deg,
@@ -357,7 +349,28 @@ def _check_length(thread_length_mm: float) -> None:
         )
 
 
-def _full_turns(
+def _turns_of_one_row(
+    groove: ThreadGroove, heights: Heights, overlap_deg: float | None, trail: Trail | None
+) -> float:
+    """Turns of one row of teeth: over the whole length."""
+    if overlap_deg is not None:
+        raise OutOfRangeError(
+            "overlap_deg is for a full-length cutter; one row of teeth goes over the whole length",
+            parameter="overlap_deg",
+            value=overlap_deg,
+            accepted="left out, or a cutter_profile of full",
+        )
+    turns_ratio = TURNS(trail, heights.top_mm, heights.bottom_mm, groove.lead_mm)
+    if trail is not None:
+        trail.caution(
+            "partial-first-turn",
+            "the groove runs out through the face, so the first turn is cut short to a thin edge: "
+            "a chamfer down to the root leaves none, else take the partial turn off",
+        )
+    return turns_ratio
+
+
+def _turns_of_full_length(
     groove: ThreadGroove, heights: Heights, overlap_deg: float | None, trail: Trail | None
 ) -> float:
     """Turns of a full-length cutter: one and the overlap."""
@@ -375,13 +388,3 @@ def _full_turns(
             "lowest to the highest row; its length is not known here",
         )
     return 1 + overlap_deg / 360
-
-
-def _note_first_turn(full: bool, trail: Trail | None) -> None:
-    """The thread's start at the face is cut short."""
-    if trail is not None and not full:
-        trail.caution(
-            "partial-first-turn",
-            "the groove runs out through the face, so the first turn is cut short to a thin edge: "
-            "a chamfer down to the root leaves none, else take the partial turn off",
-        )
