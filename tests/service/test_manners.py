@@ -131,7 +131,11 @@ def test_keys(keyed: FlaskClient) -> None:
     assert refused.content_type == "application/problem+json"
     assert keyed.get(M24, headers={"Authorization": "Bearer first-key"}).status_code == 200
     assert keyed.get(M24, headers={"X-API-Key": "second-key"}).status_code == 200
-    assert keyed.get(M24, headers={"X-API-Key": "third-key"}).status_code == 401
+    unknown = keyed.get(M24, headers={"X-API-Key": "third-key"})
+    assert unknown.status_code == 401
+    assert "not one of this service's" in unknown.json["detail"], "a slip in the key is told apart"
+    assert "third-key" not in unknown.text
+    assert "not one of this service's" not in refused.json["detail"], "none was sent"
     assert keyed.get(f"{M24}&key=first-key").status_code == 200
     assert keyed.head(f"{M24}&key=first-key").status_code == 200
     assert keyed.get("/livez").status_code == 200

@@ -54,6 +54,7 @@ _PREFLIGHT: Final = (
 )
 _OPEN: Final = frozenset(("", "docs", "problems", "openapi.json", "livez", "readyz", "metrics"))
 """The first part of every path that is served without a key: pages, contract, state."""
+_UNKNOWN_KEY: Final = "the key that was sent is not one of this service's; "
 Headers = list[tuple[str, str]]
 
 
@@ -215,7 +216,8 @@ class Gate:
         refused = problem(
             401,
             "unauthorised",
-            "send the key as Authorization: Bearer KEY or X-API-Key: KEY",
+            f"{_UNKNOWN_KEY if given else ''}send the key as Authorization: Bearer KEY or "
+            "X-API-Key: KEY",
             {"WWW-Authenticate": 'Bearer realm="threadwright"'},
         )
         if ("on_error", "text") in parse_qsl(environ.get("QUERY_STRING", "")):
