@@ -1,7 +1,7 @@
 """Hardness conversion against the published comparison tables, digit for digit.
 
 The rows in ``data/hardness_table.csv`` were keyed in from the reprints named in their ``source``
-column, apart from the service's own tables; rows whose ``basis`` is memory say so.
+column, apart from the service's own tables. HRA of 29 HRC is left out: see its ``note``.
 """
 
 from __future__ import annotations
