@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from support.numeric_tooth import NumericTooth, rounded, vee
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.geometry.section import ToothProfile
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.load import mean_power_kw, pass_load
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.trail import Trail
 
 FEED = 0.045

@@ -21,7 +21,8 @@ from threadwright_service.calc.milling.infeed.infeed import (
     listed_mm,
     with_skim_mm,
 )
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 
 SHARP = ToothProfile(
     nose_flat_mm=0, nose_radius_mm=0, first_flank_angle_deg=30, second_flank_angle_deg=30

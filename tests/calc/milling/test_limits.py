@@ -14,7 +14,8 @@ from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.milling.geometry.section import ToothProfile
 from threadwright_service.calc.milling.loads.deflection import stiffness
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.cutting_limits import (
     CuttingLimits,
     limits_for_life,

@@ -24,8 +24,9 @@ from hypothesis import strategies as st
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
 from threadwright_service.calc.milling.geometry.section import ToothProfile
 from threadwright_service.calc.milling.infeed.division import Division, Given, divide
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.load import mean_power_kw
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.limits import PassLimits, feed_limits_mm
 from threadwright_service.calc.milling.plan.optimiser import fastest
 

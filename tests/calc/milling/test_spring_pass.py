@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from threadwright_service.calc.milling.geometry.section import ToothProfile
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.spring_pass import Bend, after_spring_pass, is_worth_it
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 
 CUT = ThreadCut(
     outward=1,

@@ -16,7 +16,8 @@ from threadwright_service.calc.milling.loads.engagement import (
     outward_of,
     runout_step_mm,
 )
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.trail import Trail
 
 

@@ -30,8 +30,9 @@ from threadwright_service.calc.milling.infeed.infeed import (
     listed_mm,
     with_skim_mm,
 )
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.peak import root
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.limits import (
     LimitName,
     PassLimits,

@@ -20,8 +20,9 @@ from threadwright_service.calc.errors import (
     OutOfRangeError,
 )
 from threadwright_service.calc.milling.geometry.section import ToothProfile
-from threadwright_service.calc.milling.loads.force import Curve, DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import Curve, DepthLoad
 from threadwright_service.calc.milling.loads.peak import root
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.trail import Formula, Trail
 
 _GOES_WITH: Final = {

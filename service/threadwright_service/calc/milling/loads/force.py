@@ -13,18 +13,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Final, Literal
 
-from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.milling.geometry.cutter import Cutter
-from threadwright_service.calc.milling.geometry.groove import ThreadGroove
-from threadwright_service.calc.milling.geometry.section import ToothProfile, tooth_profile
-from threadwright_service.calc.milling.loads.engagement import outward_of, runout_step_mm
+from threadwright_service.calc.milling.loads.edge_widths import widths_in_nose_mm
 from threadwright_service.calc.milling.loads.peak import largest, reached
-from threadwright_service.calc.milling.path.path import Milling
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.trail import Formula
 
 Curve = Callable[[float], float]
@@ -43,157 +37,6 @@ TORQUE: Final = Formula(
 
 SMALLEST_MEASURED_CHIP_MM: Final = 0.05
 """Specific forces are measured on chips of 0.05 to 2.5 mm; below, they are extrapolated."""
-
-_GAUSS: Final = (
-    (-0.9602898564975363, 0.1012285362903763),
-    (-0.7966664774136267, 0.2223810344533745),
-    (-0.5255324099163290, 0.3137066458778873),
-    (-0.1834346424956498, 0.3626837833783620),
-    (0.1834346424956498, 0.3626837833783620),
-    (0.5255324099163290, 0.3137066458778873),
-    (0.7966664774136267, 0.2223810344533745),
-    (0.9602898564975363, 0.1012285362903763),
-)
-"""Nodes and weights of Gauss and Legendre's rule of eight points."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThreadCut:
-    """What stays the same from pass to pass: work, tooth, material, way of milling.
-
-    Parameters
-    ----------
-    outward : int
-        +1 outside, −1 inside.
-    start_radius_mm : float
-        Radius of the blank or the hole before threading [mm].
-    rows_ratio : float
-        Rows of teeth in the work at once: 1 for a single-profile cutter, thread length over
-        pitch for a full-length one.
-    runout_step_mm : float
-        Largest radial step from one tooth to the next [mm].
-    """
-
-    outward: int
-    start_radius_mm: float
-    cutter_radius_mm: float
-    teeth: int
-    rows_ratio: float
-    tooth: ToothProfile
-    specific_force_mpa: float
-    force_exponent_ratio: float
-    radial_to_tangential_ratio: float
-    edge_force_n_per_mm: float
-    runout_step_mm: float
-    milling: Milling
-    lead_mm: float
-    power_of_chip_ratio: float = field(init=False, repr=False, compare=False)
-    """Exponent of the chip thickness in the force, 1 − m."""
-    widths: EdgeWidths = field(init=False, repr=False, compare=False)
-    """The tooth's edge, condensed for the force."""
-
-    def __post_init__(self) -> None:
-        power = 1 - self.force_exponent_ratio
-        object.__setattr__(self, "power_of_chip_ratio", power)
-        object.__setattr__(self, "widths", edge_widths(self.tooth, power))
-
-    def made_radius_mm(self, depth_mm: float) -> float:
-        """Radius that the tip makes at a depth below the blank [mm]."""
-        return self.start_radius_mm - self.outward * depth_mm
-
-    def centre_radius_mm(self, depth_mm: float) -> float:
-        """Radius of the cutter-centre path at a depth [mm]."""
-        return self.made_radius_mm(depth_mm) + self.outward * self.cutter_radius_mm
-
-    def centre_feed_ratio(self, depth_mm: float) -> float:
-        """Feed of the centre over the feed on the surface made, e/Rf."""
-        return self.centre_radius_mm(depth_mm) / self.made_radius_mm(depth_mm)
-
-
-def thread_cut(
-    *,
-    groove: ThreadGroove,
-    cutter: Cutter,
-    material: WorkMaterial,
-    start_diameter_mm: float,
-    thread_length_mm: float,
-    milling: Milling = "climb",
-) -> ThreadCut:
-    """Put together what the force of every pass follows from."""
-    rows_ratio = 1.0
-    if cutter.profile == "full":
-        rows_ratio = max(1.0, thread_length_mm / groove.pitch_mm)
-    return ThreadCut(
-        outward=outward_of(groove.side),
-        start_radius_mm=start_diameter_mm / 2,
-        cutter_radius_mm=cutter.radius_mm,
-        teeth=cutter.teeth,
-        rows_ratio=rows_ratio,
-        tooth=tooth_profile(groove=groove, cutter=cutter),
-        specific_force_mpa=material.specific_force_mpa,
-        force_exponent_ratio=material.force_exponent_ratio,
-        radial_to_tangential_ratio=material.radial_to_tangential_ratio,
-        edge_force_n_per_mm=material.edge_force_n_per_mm,
-        runout_step_mm=runout_step_mm(runout_mm=cutter.runout_mm, teeth=cutter.teeth),
-        milling=milling,
-        lead_mm=groove.lead_mm,
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EdgeWidths:
-    """Width of edge that counts as nose, for the force of a tooth: b = base + slope · reach.
-
-    Tangentially each element of edge counts with (sin of its angle to the radius)^(1 − m);
-    radially with one power more. Valid from ``nose_depth_mm`` on; above it the nose itself is
-    only partly in the work.
-    """
-
-    tangential_base_mm: float
-    tangential_slope_ratio: float
-    radial_base_mm: float
-    radial_slope_ratio: float
-    nose_depth_mm: float
-
-
-@lru_cache(maxsize=256)
-def edge_widths(tooth: ToothProfile, power_of_chip_ratio: float) -> EdgeWidths:
-    """The edge of a tooth, condensed for the force.
-
-    Notes
-    -----
-    Source: derivation; flat nose w + 2 (s/cos α)(sin α)^(1−m), rounded nose by integration over
-    its arc.
-    """
-    power = power_of_chip_ratio
-    bases, slopes = [tooth.nose_flat_mm] * 2, [0.0, 0.0]
-    nose_depth_mm = 0.0
-    for angle_deg in tooth.flank_angles_deg:
-        angle = math.radians(angle_deg)
-        joint_mm = tooth.nose_radius_mm * (1 - math.sin(angle))
-        nose_depth_mm = max(nose_depth_mm, joint_mm)
-        for index in (0, 1):
-            slope = math.pow(math.sin(angle), power + index) / math.cos(angle)
-            arc_mm = _arc_width_mm(tooth.nose_radius_mm, math.pi / 2 - angle, power + index)
-            slopes[index] += slope
-            bases[index] += arc_mm - joint_mm * slope
-    return EdgeWidths(
-        tangential_base_mm=bases[0],
-        tangential_slope_ratio=slopes[0],
-        radial_base_mm=bases[1],
-        radial_slope_ratio=slopes[1],
-        nose_depth_mm=nose_depth_mm,
-    )
-
-
-def _arc_width_mm(radius_mm: float, turned: float, power: float) -> float:
-    """∫ cos^power over the nose's arc from the tip to ``turned`` [mm]."""
-    half = turned / 2
-    return (
-        radius_mm
-        * half
-        * sum(weight * math.pow(math.cos(half * (1 + node)), power) for node, weight in _GAUSS)
-    )
 
 
 class DepthLoad:
@@ -251,25 +94,6 @@ class DepthLoad:
         chord_mm = math.sqrt(max(0.0, self._blank_square - across_square))
         along_mm = self.centre_radius_mm * math.cos(angle_rad)
         return max(0.0, self.cut.cutter_radius_mm - self.cut.outward * (along_mm - chord_mm))
-
-    def _widths_in_nose_mm(self, reach_mm: float) -> tuple[float, float]:
-        tooth, power = self.cut.tooth, self.cut.power_of_chip_ratio
-        found = [tooth.nose_flat_mm, tooth.nose_flat_mm]
-        if tooth.nose_radius_mm == 0:
-            return found[0], found[1]
-        for angle_deg in tooth.flank_angles_deg:
-            angle = math.radians(angle_deg)
-            joint_mm = tooth.nose_radius_mm * (1 - math.sin(angle))
-            inside_mm = min(reach_mm, joint_mm)
-            turned = math.acos(1 - inside_mm / tooth.nose_radius_mm)
-            for index in (0, 1):
-                found[index] += _arc_width_mm(tooth.nose_radius_mm, turned, power + index)
-                found[index] += (
-                    (reach_mm - inside_mm)
-                    * math.pow(math.sin(angle), power + index)
-                    / math.cos(angle)
-                )
-        return found[0], found[1]
 
     def chip_mm(self, angle_rad: float, feed_centre_mm: float) -> float:
         """Chip thickness at the nose of the tooth that stands out most [mm]."""
@@ -335,7 +159,7 @@ class DepthLoad:
     ) -> Curve:
         """Force of one tooth over its angle; the innermost of all loops."""
         cut, widths = self.cut, self.widths
-        scale, power = self._scale_n_per_mm2, cut.power_of_chip_ratio
+        scale, power, tooth = self._scale_n_per_mm2, cut.power_of_chip_ratio, cut.tooth
         step_mm, teeth, nose_mm = cut.runout_step_mm, cut.teeth, widths.nose_depth_mm
         outward, tip_mm, centre_mm = cut.outward, cut.cutter_radius_mm, self.centre_radius_mm
         blank_square, ratio = self._blank_square, cut.radial_to_tangential_ratio
@@ -354,7 +178,7 @@ class DepthLoad:
             if step_mm:
                 chip_mm = min(chip_mm + step_mm, teeth * chip_mm)
             if reach_mm < nose_mm or reach_mm < 0:
-                width_mm, radial_mm = self._widths_in_nose_mm(max(0.0, reach_mm))
+                width_mm, radial_mm = widths_in_nose_mm(tooth, power, max(0.0, reach_mm))
             else:
                 width_mm = base_mm + slope * reach_mm
                 radial_mm = radial_base_mm + radial_slope * reach_mm

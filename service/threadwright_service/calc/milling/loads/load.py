@@ -12,7 +12,8 @@ from threadwright_service.calc.milling.loads.engagement import (
     chip_thickness_thin_flank_mm,
     engagement_angle_deg,
 )
-from threadwright_service.calc.milling.loads.force import TANGENTIAL, TORQUE, DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import TANGENTIAL, TORQUE, DepthLoad
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.trail import Formula, Trail
 
 MEAN_POWER: Final = Formula(

@@ -10,8 +10,8 @@ from typing import Final
 
 from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.milling.infeed.division import Division, Given, divide
-from threadwright_service.calc.milling.loads.force import ThreadCut
 from threadwright_service.calc.milling.loads.load import PassLoad
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
 from threadwright_service.calc.milling.plan.limits import (
     SPINDLE_SPEED,

@@ -11,8 +11,9 @@ from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter, Machine
 from threadwright_service.calc.milling.loads.deflection import Stiffness
-from threadwright_service.calc.milling.loads.force import Curve, DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import Curve, DepthLoad
 from threadwright_service.calc.milling.loads.peak import root
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.cutting_limits import CuttingLimits
 from threadwright_service.calc.tables import load
 from threadwright_service.calc.trail import Formula, Trail

@@ -19,8 +19,8 @@ from threadwright_service.calc.milling.infeed.division import (
     divide,
     judged,
 )
-from threadwright_service.calc.milling.loads.force import ThreadCut
 from threadwright_service.calc.milling.loads.load import mean_power_kw
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.plan.limits import (
     LimitName,
     PassLimits,

@@ -12,7 +12,7 @@ from threadwright_service.calc.milling.geometry.section import ToothProfile
 from threadwright_service.calc.milling.geometry.swept_groove import SweptGroove
 from threadwright_service.calc.milling.infeed.division import Division, Given, judged
 from threadwright_service.calc.milling.loads.deflection import Stiffness
-from threadwright_service.calc.milling.loads.force import DepthLoad, ThreadCut
+from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.load import pass_load
 from threadwright_service.calc.milling.loads.peak import root
 from threadwright_service.calc.milling.loads.spring_pass import (
@@ -21,6 +21,7 @@ from threadwright_service.calc.milling.loads.spring_pass import (
     after_spring_pass,
     is_worth_it,
 )
+from threadwright_service.calc.milling.loads.thread_cut import ThreadCut
 from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
 from threadwright_service.calc.milling.plan.limits import PassLimits
 from threadwright_service.calc.milling.plan.optimiser import fastest

@@ -22,7 +22,7 @@ from threadwright_service.calc.milling.loads.deflection import (
     runout_shift_mm,
     stiffness,
 )
-from threadwright_service.calc.milling.loads.force import thread_cut
+from threadwright_service.calc.milling.loads.thread_cut import thread_cut
 from threadwright_service.calc.milling.path.clearance import check_clearances
 from threadwright_service.calc.milling.path.heights import depth_below_blank_mm
 from threadwright_service.calc.milling.path.path import PathSetting, path_setting
