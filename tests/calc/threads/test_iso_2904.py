@@ -132,11 +132,12 @@ def test_grades_follow_the_ratio_of_the_standard() -> None:
             assert value / values[0] == pytest.approx(ratio / ratios[0], rel=0.02)
 
 
-def test_position_c_is_looser_than_e_and_from_memory() -> None:
+def test_position_c_is_looser_than_e_and_says_where_it_was_read() -> None:
     close, loose = of("Tr32x6-8e"), of("Tr32x6-8c")
     assert close.allowance == 0.118
     assert loose.allowance == 0.236
-    assert "position c at P = 6: memory only" in loose.basis
+    assert "position c at P = 6: published in GOST 24739-81" in loose.basis
+    assert "position c at P = 40: memory only" in of("Tr300x40-8c").basis
     assert "implied" in close.basis
 
 

@@ -270,9 +270,16 @@ def _basis(call_out: CallOut, deviation_basis: str, position: str, trail: Trail 
         "DIN 103 (7e and 7H)"
     ]
     if call_out.tolerance_class[0] != "7":
-        parts.append(f"grade {call_out.tolerance_class[0]} by the grades' ratio, memory")
+        parts.append(
+            f"grade {call_out.tolerance_class[0]} by the grades' ratio, which gives grade 10 of "
+            "GOST 24739-81"
+        )
     if position != "H":
-        word = {"implied": "implied by published limits", "memory": "memory only"}
+        word = {
+            "published": "published in GOST 24739-81",
+            "implied": "implied by published limits",
+            "memory": "memory only",
+        }
         parts.append(f"position {position} at P = {call_out.pitch:g}: {word[deviation_basis]}")
     if position == "e" and call_out.pitch == 12:
         parts.append("sources disagree on es at P = 12, 160 or 170 micrometres; 160 is used")
