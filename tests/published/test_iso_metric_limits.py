@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from threadwright_service.calc import tables
 from threadwright_service.calc.rounding import half_up
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.metric import iso_965_1_tolerances as tolerances
@@ -124,3 +125,33 @@ def test_stress_area_of_iso_898_1() -> None:
         found = thread_limits(designation=f"{size}-6g").stress_area
         assert found is not None
         assert float(f"{found:.3g}") == area_mm2
+
+
+# Machinery's Handbook, 27th edition, p. 1797, "Tolerance Grade Comparisons": approximate ratios of
+# the tolerance grades of ISO 965-1 to grade 6; for TD2, to grade 6 of the *external* thread.
+GRADE_RATIOS: dict[str, dict[int, float]] = {
+    "internal_minor": {4: 0.63, 5: 0.8, 7: 1.25, 8: 1.6},
+    "internal_pitch": {4: 0.85, 5: 1.06, 6: 1.32, 7: 1.7, 8: 2.12},
+    "external_major": {4: 0.63, 8: 1.6},
+    "external_pitch": {3: 0.5, 4: 0.63, 5: 0.8, 7: 1.25, 8: 1.6, 9: 2.0},
+}
+
+
+@pytest.mark.parametrize("name", sorted(GRADE_RATIOS))
+def test_every_cell_keeps_the_printed_ratio_of_its_grade(name: str) -> None:
+    package = "threadwright_service.calc.threads.metric"
+    reference = "external_pitch" if name == "internal_pitch" else name
+    grade_6 = {
+        (row.get("d_over_mm"), row["pitch_mm"]): float(row["grade_6_um"])
+        for row in tables.load(package, f"tables/iso_965_1_{reference}")
+    }
+    checked = 0
+    for row in tables.load(package, f"tables/iso_965_1_{name}"):
+        base_um = grade_6.get((row.get("d_over_mm"), row["pitch_mm"]), 0.0)
+        for grade, ratio in GRADE_RATIOS[name].items():
+            value_um = float(row[f"grade_{grade}_um"])
+            if value_um and base_um:
+                # Numbers of R40 are 6 % apart: half a step, and one for the two decimals of the ratio.
+                assert value_um == pytest.approx(ratio * base_um, rel=0.04, abs=1.0), (row, grade)
+                checked += 1
+    assert checked >= 40
