@@ -363,3 +363,29 @@ def test_buttress_handbook_table_2(count: int, printed: str) -> None:
         reference["crest_flat"],
     ]
     assert got == [float(each) for each in printed.split()]
+
+
+@pytest.mark.parametrize(
+    ("side", "tolerance_class", "share"),
+    [
+        ("bolt", "close", 200 / 3),
+        ("bolt", "medium", 100),
+        ("bolt", "free", 150),
+        ("nut", "medium", 100),
+        ("nut", "normal", 150),
+    ],
+)
+def test_shares_of_the_whitworth_classes(side: str, tolerance_class: str, share: float) -> None:
+    # BS 84, figure of the tolerance zones of the pitch diameter: per cent of the unit, as reprinted
+    # in the technical pages on British threads of a trade publication.
+    medium = limits_of(bs_84.FAMILY, f"1-8 BSW medium {side}").limits.pitch_diameter.tolerance
+    thread = limits_of(bs_84.FAMILY, f"1-8 BSW {tolerance_class} {side}")
+    assert medium is not None
+    assert thread.limits.pitch_diameter.tolerance == pytest.approx(share / 100 * medium, abs=0.0001)
+
+
+def test_the_whitworth_allowance_ends_at_three_quarters() -> None:
+    # The same figure: medium and free bolts have the allowance at 3/4 in and under, not over it.
+    for tolerance_class in ("medium", "free"):
+        assert limits_of(bs_84.FAMILY, f"3/4-10 BSW {tolerance_class} bolt").allowance > 0
+        assert limits_of(bs_84.FAMILY, f"7/8-9 BSW {tolerance_class} bolt").allowance == 0

@@ -1,7 +1,8 @@
 """Threads of Whitworth form, BS 84: BSW, BSF and special pairs [in].
 
-Form and basic diameters are published or reproduce recalled rows. **The tolerances and the
-allowance of medium and free bolts up to 3/4 in are recalled, not read**, and the answer says so.
+Form and basic diameters are published or reproduce recalled rows, and so are the shares that the
+classes have in the tolerance of the effective diameter. **That tolerance itself and the amount of
+the allowance of medium and free bolts up to 3/4 in are recalled, not read**; the answer says so.
 
 Keys of the result beside the limits: ``reference.triangle_height`` (H), ``thread_height`` (h),
 ``crest_radius`` (r), ``tolerance_unit`` (T of the standard's formula),
@@ -205,7 +206,7 @@ def _allowance(
     if trail is not None:
         trail.caution(
             "allowance-from-memory",
-            "medium and free bolts of 3/4 in and under have an allowance; its rule, 0.3 T, is "
+            "medium and free bolts of 3/4 in and under have an allowance; its amount, 0.3 T, is "
             "recalled and not confirmed. Agree the limits before parts are made to them.",
         )
     count = call_outs.standard_counts().get((call_out.series, ALLOWANCE_FROM_IN))
@@ -271,13 +272,13 @@ def _cautions(call_out: CallOut, side: Side, trail: Trail | None) -> str:
     """Note what is recalled or untabulated; what is returned is the basis."""
     parts = [
         "form published (50 of 50 values); basic diameters by its rule, 18 of 18 recalled rows; "
-        "tolerances: memory only, and the standard's tables are known to differ from the formulas "
-        "by 0.0001 in in four major-diameter tolerances"
+        "shares of the classes published; tolerances: memory only, and the standard's tables are "
+        "known to differ from the formulas by 0.0001 in in four major-diameter tolerances"
     ]
     if side == "internal" and call_out.tolerance_class == "close":
         parts.append("close nuts are for special use")
     if side == "external" and call_out.tolerance_class != "close":
-        parts.append("allowance up to 3/4 in: memory, rule not confirmed")
+        parts.append("allowance up to 3/4 in published, its amount from memory and not confirmed")
     if trail is not None:
         trail.caution(
             "tolerance-from-memory",
