@@ -17,6 +17,7 @@ from typing import Final
 import pytest
 
 from support.sample_threads import ISO_FORM, WHITWORTH_FORM, thread, trapezoid
+from threadwright_service.calc import tables
 from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
 from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
 from threadwright_service.calc.measurement.gauges.iso_1502 import gauge_row
@@ -355,3 +356,34 @@ def test_gauge_table_with_its_own_constant(row: dict[str, str]) -> None:
     moved = (0.75 * math.sqrt(3) / 2 - 0.6495) * of(inputs, "P")
     got = iso1502_plug(inputs) + moved
     assert math.floor(got * 1e4 + 0.5 + 1e-6) / 1e4 == float(row["value"])
+
+
+@pytest.mark.parametrize(
+    ("pitch_mm", "major_mm", "effective_mm", "minor_mm", "radius_mm"),
+    [
+        (1.00, 6.00, 5.400, 4.80, 0.1808),
+        (0.90, 5.30, 4.760, 4.22, 0.1627),
+        (0.81, 4.70, 4.215, 3.73, 0.1465),
+        (0.73, 4.10, 3.660, 3.22, 0.1320),
+        (0.66, 3.60, 3.205, 2.81, 0.1193),
+    ],
+)
+def test_form_of_the_ba_thread(
+    pitch_mm: float, major_mm: float, effective_mm: float, minor_mm: float, radius_mm: float
+) -> None:
+    # Machinery's Handbook, 31st edition, p. 2115: 0 to 4 BA of BS 93. The angle of 47.5 degrees
+    # stands in Kaye and Laby, Tables of physical and chemical constants, 1941, p. 25.
+    (row,) = [
+        row
+        for row in tables.load("threadwright_service.calc.measurement.wires", "tables/known_forms")
+        if row["pressure_flank_angle_deg"] == 47.5 / 2
+    ]
+    # The print has the effective and minor diameter to 0.005 and 0.01 mm.
+    above, below = float(row["addendum_ratio"]), float(row["dedendum_ratio"])
+    assert above * pitch_mm == pytest.approx((major_mm - effective_mm) / 2, abs=0.0025)
+    assert below * pitch_mm == pytest.approx((effective_mm - minor_mm) / 2, abs=0.005)
+    # A round crest that meets the flanks smoothly at that height has the printed radius.
+    half_rad = math.radians(47.5 / 2)
+    sharp = 0.25 / math.tan(half_rad)
+    radius = (sharp - above) / (1 / math.sin(half_rad) - 1)
+    assert radius * pitch_mm == pytest.approx(radius_mm, abs=0.0001)
