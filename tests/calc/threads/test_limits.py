@@ -85,6 +85,7 @@ def test_call_outs_as_people_write_them(text: str, designation: str) -> None:
         (".313-18 UNC-2A", AmbiguousError, "series", "0.313-18", "5/16 (0.3125 in)"),
         ("3/4-15", UnknownDesignationError, "designation", "in no series", "3/4-16 UNF"),
         ("0.3-17-2A", UnknownDesignationError, "designation", "in no series", "near 19/64"),
+        ("12x1.5", UnknownDesignationError, "designation", "read in inches", "M12x1.5, M before"),
         ("3/4-16 UNF", MissingInputError, "tolerance_class", "3/4-16 UNF", "2B"),
         ("3/4-16 UNF-4A", UnknownDesignationError, "tolerance_class", "4A", "1A, 2A, 3A"),
         ("3/4-16 UNF-6g", UnknownDesignationError, "tolerance_class", "6G", "1A, 2A, 3A"),

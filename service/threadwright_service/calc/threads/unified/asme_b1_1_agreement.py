@@ -207,11 +207,15 @@ def _series(diameter_in: float, threads_per_inch: float, symbol: str, trail: Tra
         return symbol
     if pair is None and not named:
         raise UnknownDesignationError(
-            f"{written} is in no series",
+            f"read in inches, {written} is in no series",
             parameter="designation",
             value=written,
-            accepted=f"{pitches_text(diameter_in)}; or {written} UNS, if it is meant"
-            + ("; M before a metric size, as M24x1.5" if threads_per_inch < _METRIC else ""),
+            accepted=(
+                f"M{diameter_in:g}x{threads_per_inch:g}, M before a metric size; "
+                if threads_per_inch < _METRIC
+                else ""
+            )
+            + f"{pitches_text(diameter_in)}; or {written} UNS, if it is meant",
         )
     if named and named != "UN":
         others = pitches_of(diameter_in).get(named, ())
