@@ -151,7 +151,7 @@ def test_every_cell_keeps_the_printed_ratio_of_its_grade(name: str) -> None:
         for grade, ratio in GRADE_RATIOS[name].items():
             value_um = float(row[f"grade_{grade}_um"])
             if value_um and base_um:
-                # Numbers of R40 are 6 % apart: half a step, and one for the two decimals of the ratio.
+                # Numbers of R40 are 6 % apart: half a step, one for the two decimals of the ratio.
                 assert value_um == pytest.approx(ratio * base_um, rel=0.04, abs=1.0), (row, grade)
                 checked += 1
     assert checked >= 40

@@ -65,7 +65,7 @@ GO_RING: Final = Formula(
     "d2 + es - Z_R",
     "d2 es Z_R",
     unit="mm",
-    source="memory, iso-1502 ring gauges",
+    source="gost-24997, p. 3, what Z_R is measured from; its sign from memory",
 )
 NOT_GO_RING: Final = Formula(
     "NOT GO ring, middle of the pitch diameter",
