@@ -294,6 +294,25 @@ def test_batch_over_the_limit(http: FlaskClient) -> None:
     assert "1000" in answer.json["detail"]
 
 
+@pytest.mark.parametrize(
+    ("path", "meant"),
+    [
+        ("/v1/Thread-Limits", "/v1/thread-limits"),
+        ("/v1/thread_limits", "/v1/thread-limits"),
+        ("/v1/thread-limits.pdf", "/v1/thread-limits"),
+        ("/v1/v1/hardness", "/v1/hardness"),
+        ("/v1/jobsheet/", "/v1/job-sheet"),
+        ("/material", "/v1/materials"),
+        ("/v1/" + "x" * 2000, None),
+        ("/v1/nothing", None),
+    ],
+)
+def test_a_near_address_is_offered(path: str, meant: str | None, http: FlaskClient) -> None:
+    detail = http.get(path).json["detail"]
+    assert detail.startswith("there is nothing at this address")
+    assert (f"did you mean {meant}?" in detail) if meant else "mean" not in detail
+
+
 @pytest.mark.parametrize("path", ["/v1/nothing", "/v1/thread-limits/x", "/v2/thread-limits", "/x"])
 def test_unknown_address(path: str, http: FlaskClient) -> None:
     answer = http.get(path)

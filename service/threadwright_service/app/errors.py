@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import Final
 
 from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
+from threadwright_service.api import BY_NAME
+from threadwright_service.api.listings import LISTINGS
 from threadwright_service.api.problems import TITLES, Problem, problem
 from threadwright_service.app.choice import wants_page, wants_text_errors
 from threadwright_service.app.log import LOGGER
 from threadwright_service.app.requests_told import REQUEST_ID
 from threadwright_service.app.views import flask_response, told_problem
 
+_LONGEST_NAME: Final = 40
 _SLUGS: Final = {
     400: "unreadable-body",
     404: "not-found",
@@ -67,8 +71,18 @@ def _told(found: Problem) -> Response:
 
 def _detail(status: int, error: HTTPException) -> str:
     if status == 404:
-        return "there is nothing at this address; GET /v1/ lists the operations"
+        hint = _near_address(request.path)
+        return f"there is nothing at this address{hint}; GET /v1/ lists the operations"
     if status == 405:
         methods = ", ".join(sorted(getattr(error, "valid_methods", None) or ()))
         return f"this address takes {methods}"
     return error.description or TITLES["unreadable-body"]
+
+
+def _near_address(path: str) -> str:
+    """The operation or list that an address may mean, by its last part without a suffix."""
+    asked = path.rstrip("/").rpartition("/")[2].partition(".")[0]
+    plain = asked[:_LONGEST_NAME].lower().replace("_", "-")
+    known = (*BY_NAME, *(listing.name for listing in LISTINGS), "batch")
+    near = get_close_matches(plain, known, n=1, cutoff=0.8)
+    return f" (did you mean /v1/{near[0]}?)" if near else ""
