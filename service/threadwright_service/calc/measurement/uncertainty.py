@@ -26,15 +26,15 @@ class Sensitivities:
     """How far the pitch diameter moves for each input."""
 
     reading_ratio: float
-    """For each mm of the reading."""
+    """For each unit of the reading."""
     wire_diameter_ratio: float
-    """For each mm of wire or ball diameter (all of them alike)."""
+    """For each unit of wire or ball diameter, all of them alike."""
     pitch_ratio: float
-    """For each mm of pitch error."""
+    """For each unit of pitch error."""
     flank_angle_um_per_deg: float
     """For each degree by which both half angles differ from the form's."""
     major_diameter_ratio: float
-    """For each mm of the measured major diameter; 0 but for one wire."""
+    """For each unit of the measured major diameter; 0 but for one wire."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
