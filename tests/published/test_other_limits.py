@@ -8,6 +8,7 @@ Every row of ``data/other_limits.csv`` for these standards is compared digit for
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Callable
 from decimal import ROUND_DOWN, Decimal
 from fractions import Fraction
@@ -24,6 +25,7 @@ from threadwright_service.calc.threads.pipe import asme_b1_20_1, iso_7_1, iso_22
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.threads.trapezoidal import iso_2904
+from threadwright_service.calc.threads.unified import asme_b1_15
 from threadwright_service.calc.threads.whitworth import bs_84
 
 Row = dict[str, str]
@@ -389,3 +391,15 @@ def test_the_whitworth_allowance_ends_at_three_quarters() -> None:
     for tolerance_class in ("medium", "free"):
         assert limits_of(bs_84.FAMILY, f"3/4-10 BSW {tolerance_class} bolt").allowance > 0
         assert limits_of(bs_84.FAMILY, f"7/8-9 BSW {tolerance_class} bolt").allowance == 0
+
+
+@pytest.mark.parametrize("designation", ["1/4-28 UNJF-3A", "3/8-24 UNJF-3A", "1/2-20 UNJF-3A"])
+def test_form_of_the_unj_thread(designation: str) -> None:
+    # Lecture notes on components of aircraft (German), section 9.2, after AS8879:
+    # d2 = d - 0.64952 P, d3 = d - 1.155 P, H1 = 9/16 H. 3A has no allowance: limits begin at these.
+    thread = limits_of(asme_b1_15.FAMILY, designation)
+    d, p = thread.nominal_diameter, thread.pitch
+    assert thread.limits.pitch_diameter.max == pytest.approx(d - 0.64952 * p, abs=0.0001)
+    assert thread.limits.minor_diameter.max == pytest.approx(d - 1.155 * p, abs=0.0001)
+    height = 9 / 16 * math.sqrt(3) / 2 * p
+    assert thread.reference["thread_height"] == pytest.approx(height, rel=1e-6)

@@ -138,3 +138,12 @@ FROM_MEMORY = (
 @pytest.mark.parametrize(("designation", "quantity", "value_in"), FROM_MEMORY)
 def test_rows_from_memory(designation: str, quantity: str, value_in: float) -> None:
     assert QUANTITIES[quantity](thread_limits(designation=designation)) == value_in
+
+
+@pytest.mark.parametrize(
+    ("designation", "area_in2"), [("3/8-24 UNF-2A", 0.0878), ("3/8-16 UNC-2A", 0.0775)]
+)
+def test_tensile_stress_area(designation: str, area_in2: float) -> None:
+    # pi/4 (D - 0.9743/n)^2 with these two results: an engineering knowledge base (public page).
+    area = thread_limits(designation=designation).stress_area
+    assert area == pytest.approx(area_in2, abs=0.00005)

@@ -49,7 +49,8 @@ _EXTERNAL_MINOR: Final = Formula(
     "D - 1.15470054 * P - es",
     "D P es",
     unit=_IN,
-    source="derivation, from the largest root radius in the abstract of asme-b1-15",
+    source="derivation, from the largest root radius in the abstract of asme-b1-15; "
+    "1.155 P in bauelemente-der-luftfahrzeuge",
 )
 _EXTERNAL_MINOR_MIN: Final = Formula(
     "minimum minor diameter of the screw",
@@ -204,8 +205,8 @@ def limits(
         stress_area=None,
         basis="major and pitch diameter: "
         + found.basis
-        + "; that UNJ shares them: memory; root radii and thread height published, minor "
-        "diameters derived from them; tolerance of the internal minor diameter: memory. No "
+        + "; that UNJ shares them: foreword of SAE AS8879; root radii and thread height published, "
+        "minor diameters derived from them; tolerance of the internal minor diameter: memory. No "
         "published UNJ table was reached",
     )
 

@@ -147,7 +147,7 @@ INTERNAL_MINOR_MAX: Final = Formula(
 )
 INTERNAL_MAJOR_MAX: Final = Formula(
     "maximum major diameter, for reference", "D_max", "D2_max + 0.79385662 * P", "D2_max P",
-    unit=_IN, source=f"{_B1_1}, 11H/12 above the maximum pitch diameter; memory",
+    unit=_IN, source="asme-b1-13m, 11H/12 above the maximum pitch diameter; of asme-b1-1: memory",
 )  # fmt: skip
 
 ROOT_RADIUS_MIN: Final = Formula(
@@ -156,7 +156,7 @@ ROOT_RADIUS_MIN: Final = Formula(
 )  # fmt: skip
 STRESS_AREA: Final = Formula(
     "tensile stress area", "As", "pi / 4 * (D - 0.9743 * P) ** 2", "D P",
-    unit="in2", source=f"{_B1_1}, tensile stress area; memory",
+    unit="in2", source="unified-stress-area",
 )  # fmt: skip
 
 _HEIGHT: Final = 0.866025403784438647
