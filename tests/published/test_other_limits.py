@@ -403,3 +403,13 @@ def test_form_of_the_unj_thread(designation: str) -> None:
     assert thread.limits.minor_diameter.max == pytest.approx(d - 1.155 * p, abs=0.0001)
     height = 9 / 16 * math.sqrt(3) / 2 * p
     assert thread.reference["thread_height"] == pytest.approx(height, rel=1e-6)
+
+
+@pytest.mark.parametrize("size", ["14", "16", "18", "20", "24"])
+def test_large_sizes_of_npt(size: str) -> None:
+    # "Pipe thread sizes", table of an engineering column (public page): 14 to 24 in outside
+    # diameter, each with 8 threads per inch. Their length L1 stands in no table that was read.
+    thread = limits_of(asme_b1_20_1.FAMILY, f"{size}-8 NPT")
+    assert thread.threads_per_inch == 8
+    assert thread.nominal_diameter == float(size)
+    assert "length L1 from memory" in thread.basis

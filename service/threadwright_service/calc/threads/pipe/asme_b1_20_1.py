@@ -297,7 +297,7 @@ def _checked_distance(
 
 _BASIC: Final = {
     "published": "basic dimensions published (174 of 174 values, sizes 1/16 to 12)",
-    "memory": "formulas published; that the size is standard, and its length L1, from memory",
+    "memory": "formulas and sizes published; length L1 from memory",
 }
 _FLAT_RATIO: Final = 0.5 - 2 * 0.4 * math.tan(math.radians(30))
 _FORM: Final = ThreadForm(
