@@ -144,6 +144,17 @@ def test_number_as_text(operation: Operation, text: str, code: str, http: FlaskC
         assert fault(answer, key)["code"] == code
 
 
+@pytest.mark.parametrize(
+    "given", ["measured=22.95,22.96", "measured=22.95+22.96", "measured=22.95&measured=22.96"]
+)
+def test_how_several_values_stand_in_a_query_is_told(given: str, http: FlaskClient) -> None:
+    path = "/v1/size-correction?designation=M24x1.5-6g&unit=mm"
+    told = fault(http.get(f"{path}&{given}"), "measured")
+    assert told["accepted"].endswith("several values are separated by semicolons")
+    both = http.get(f"{path}&measured=22.95;22.96")
+    assert both.json["result"]["pitch_diameter"] == [22.95, 22.96]
+
+
 def test_decimal_comma_in_json_is_told_what_to_write(http: FlaskClient) -> None:
     answer = http.post("/v1/hardness", json={"value": "50,5", "scale": "HRC"})
     detail = fault(answer, "value")["detail"]

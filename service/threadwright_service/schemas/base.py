@@ -21,6 +21,8 @@ from threadwright_service.schemas.quantities import Unit
 from threadwright_service.schemas.query_text import shown
 
 _LONGEST_NAME: Final = 60
+_ONCE: Final = "each key once"
+_ONCE_LISTED: Final = "each key once; several values are separated by semicolons"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +101,7 @@ class RequestSchema(Schema):
                         code="repeated",
                         detail=f"{key} is given more than once",
                         value=text,
-                        accepted="each key once",
+                        accepted=_ONCE_LISTED if isinstance(field, Items) else _ONCE,
                     )
                 )
             elif field is None:

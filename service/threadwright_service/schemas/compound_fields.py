@@ -33,7 +33,11 @@ class Items(WireField):
         """Split at semicolons; a list of objects is written as JSON."""
         if isinstance(self.item, Record):
             return json_from_text(text, self.accepted("mm"))  # type: ignore[no-any-return]
-        return [self.item.from_text(part.strip()) for part in text.split(";")]
+        try:
+            return [self.item.from_text(part.strip()) for part in text.split(";")]
+        except FieldFaultError as fault:
+            accepted = f"{fault.accepted}; several values are separated by semicolons"
+            raise FieldFaultError(fault.code, fault.detail, accepted) from None
 
     def accept(self, value: Any, unit: Unit) -> tuple[Any, ...]:
         """Check the list and each of its items."""
