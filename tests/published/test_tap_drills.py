@@ -89,3 +89,11 @@ def test_number_of_metric_sizes() -> None:
     sizes = [size for size in drill_sizes("metric") if size.basis == "published"]
     assert (sizes[0].diameter_mm, sizes[-1].diameter_mm) == (0.2, 25.75)
     assert len(sizes) == 230
+
+
+def test_fractional_drills_go_up_in_sixty_fourths() -> None:
+    # "From 1/64 to 1 in, in increments of 1/64 in": two public articles on drill sizes.
+    sizes = drill_sizes("fractional")
+    inches = [round(size.diameter_mm / MM_PER_IN * 64) for size in sizes]
+    assert inches[:64] == list(range(1, 65))
+    assert {size.basis for size in sizes[:64]} == {"published"}

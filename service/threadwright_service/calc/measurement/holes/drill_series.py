@@ -25,9 +25,11 @@ _METRIC_HUNDREDTHS: Final = (
     (5100, 10000, 100, "memory"),
 )
 _FRACTIONAL_SIXTY_FOURTHS: Final = (
-    (1, 112, 1),
-    (114, 144, 2),
-    (148, 224, 4),
+    # first, last and step in sixty-fourths of an inch, basis
+    (1, 64, 1, "published"),
+    (65, 112, 1, "memory"),
+    (114, 144, 2, "memory"),
+    (148, 224, 4, "memory"),
 )
 _LARGEST_SEARCHED_MM: Final = 10_000.0
 
@@ -176,9 +178,9 @@ def _fractional() -> list[DrillSize]:
             name=_fraction(Fraction(size, 64)),
             series="fractional",
             diameter_mm=size / 64 * MM_PER_IN,
-            basis="memory",
+            basis=basis,
         )
-        for first, last, step in _FRACTIONAL_SIXTY_FOURTHS
+        for first, last, step, basis in _FRACTIONAL_SIXTY_FOURTHS
         for size in range(first, last + 1, step)
     ]
 
