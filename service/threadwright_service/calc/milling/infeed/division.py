@@ -15,20 +15,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError
 from threadwright_service.calc.milling.infeed.infeed import (
     Infeed,
-    depths_within,
     equal_area_mm,
     equal_depth_mm,
-    equal_force_mm,
     falling_mm,
     listed_mm,
     with_skim_mm,
+)
+from threadwright_service.calc.milling.infeed.shared_depth import (
+    SharedDepth,
+    first_pass_excess,
+    of_equal_level_mm,
+    of_thickest_passes_mm,
 )
 from threadwright_service.calc.milling.loads.force import DepthLoad
 from threadwright_service.calc.milling.loads.peak import root
@@ -40,14 +44,12 @@ from threadwright_service.calc.milling.plan.limits import (
     engagement_within_rad,
     feed_limits_mm,
     least_engagement_rad,
-    tangential_max_n,
 )
 
 _GAIN: Final = 1.002
 """A division other than that of equal force must allow this much more feed to be taken."""
 _ROUNDING: Final = 1e-6
 _FINE: Final = 1e-5
-_WIDER: Final = 1.1
 _SHORTER: Final = 0.97
 """Passes of a plan differ in length by no more than this."""
 
@@ -132,7 +134,8 @@ def divide(
     Source: derivation, see the module's text.
     """
     if given.infeed == "equal-force" and passes is not None:
-        depths = _equal_force(cut, depth_mm, passes, limits, given, fine)
+        shared = SharedDepth(cut=cut, depth_mm=depth_mm, passes=passes, limits=limits)
+        depths = _equal_force(shared, given, fine)
     else:
         depths = _scheduled(cut, depth_mm, passes, given)
     if given.first_pass_share_ratio is not None:
@@ -212,153 +215,38 @@ def judged(
     )
 
 
-def _equal_force(
-    cut: ThreadCut, depth_mm: float, passes: int, limits: PassLimits, given: Given, fine: float
-) -> tuple[float, ...]:
+def _equal_force(shared: SharedDepth, given: Given, fine: float) -> tuple[float, ...]:
     """Depths of equal peak force, shifted where another limit would hold the feed down."""
-    if passes == 1:
-        return (depth_mm,)
-    cap_mm = feed_cap_mm(cut, depth_mm, limits, given)
-    even = _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine)
+    if shared.passes == 1:
+        return (shared.depth_mm,)
+    cut, limits = shared.cut, shared.limits
+    cap_mm = feed_cap_mm(cut, shared.depth_mm, limits, given)
+    even = of_equal_level_mm(shared, cap_mm, fine)
     division = judged(cut, even, limits, given.feed_per_tooth_mm)
     if division.within_feed_limits and division.feed_per_tooth_mm >= cap_mm * (1 - _ROUNDING):
         return even
     if given.feed_per_tooth_mm is None:
-        return _at_largest_feed(cut, depth_mm, passes, limits, division, cap_mm, fine)
-    if _first_pass_excess(cut, depth_mm, passes, limits, cap_mm) > 0:
+        return _at_largest_feed(shared, division, cap_mm, fine)
+    if first_pass_excess(shared, cap_mm) > 0:
         return even
-    return _of_equal_level(cut, depth_mm, passes, limits, cap_mm, fine, held=even)
+    return of_equal_level_mm(shared, cap_mm, fine, held_mm=even)
 
 
 def _at_largest_feed(
-    cut: ThreadCut,
-    depth_mm: float,
-    passes: int,
-    limits: PassLimits,
-    even: Division,
-    high_mm: float,
-    fine: float,
+    shared: SharedDepth, even: Division, high_mm: float, fine: float
 ) -> tuple[float, ...]:
     """Depths at the largest feed for which passes as thick as allowed reach the blank."""
     low_mm = even.feed_per_tooth_mm
 
     @cache
     def excess(feed_mm: float) -> float:
-        return _first_pass_excess(cut, depth_mm, passes, limits, feed_mm)
+        return first_pass_excess(shared, feed_mm)
 
     if excess(high_mm) <= 0:
-        return _of_equal_level(cut, depth_mm, passes, limits, high_mm, fine, held=even.depths_mm)
+        return of_equal_level_mm(shared, high_mm, fine, held_mm=even.depths_mm)
     if high_mm <= low_mm * _GAIN or excess(low_mm * _GAIN) > 0:
         return even.depths_mm
-    feed_mm = root(excess, low_mm * _GAIN, high_mm, fine)
-    return depths_within(
-        cut=cut,
-        depth_mm=depth_mm,
-        passes=passes,
-        engagement_rad=lambda load: engagement_within_rad(
-            load=load, limits=limits, feed_edge_mm=feed_mm
-        ),
-    )
-
-
-def _first_pass_excess(
-    cut: ThreadCut, depth_mm: float, passes: int, limits: PassLimits, feed_mm: float
-) -> float:
-    """By what share the first pass breaks a limit when the others are as thick as they may be."""
-    depths = depths_within(
-        cut=cut,
-        depth_mm=depth_mm,
-        passes=passes,
-        engagement_rad=lambda load: engagement_within_rad(
-            load=load, limits=limits, feed_edge_mm=feed_mm
-        ),
-    )
-    if depths[0] <= 0:
-        return -1.0
-    return _excess_of_first(cut, depths[0], limits, feed_mm, tangential_max_n(cut, limits))
-
-
-def _excess_of_first(
-    cut: ThreadCut, depth_mm: float, limits: PassLimits, feed_mm: float, level_n: float
-) -> float:
-    load = DepthLoad(cut, depth_mm)
-    centre_mm = feed_mm * cut.centre_feed_ratio(depth_mm)
-    angle_rad = load.exit_angle_rad
-    tangential_n, _ = load.largest(load.tangential_n(centre_mm), angle_rad)
-    chip_mm = load.chip_mm(angle_rad, centre_mm)
-    share = max(tangential_n / level_n, chip_mm / limits.chip_thickness_max_mm)
-    if load.wall_bound_n(centre_mm) > share * limits.wall_force_max_n:
-        wall_n, _ = load.largest(load.wall_n(centre_mm), angle_rad)
-        share = max(share, wall_n / limits.wall_force_max_n)
-    return share - 1
-
-
-def _of_equal_level(
-    cut: ThreadCut,
-    depth_mm: float,
-    passes: int,
-    limits: PassLimits,
-    feed_mm: float,
-    fine: float,
-    held: tuple[float, ...] = (),
-) -> tuple[float, ...]:
-    """Depths with the same, lowest peak of the tangential force at a feed.
-
-    ``held`` are such depths, from which every pass is to be kept inside chip and force limits as
-    well. Passes that would be too thin to cut are thickened.
-    """
-    loose = limits if held else _without_load_limits(limits)
-
-    def divided(level_n: float) -> tuple[float, ...]:
-        def engagement(load: DepthLoad) -> float:
-            least = least_engagement_rad(
-                load=load, limits=limits, feed_edge_mm=feed_mm, last=load.depth_mm == depth_mm
-            )
-            centre_mm = feed_mm * cut.centre_feed_ratio(load.depth_mm)
-            even = (
-                load.engagement_within_rad(load.tangential_n(centre_mm), level_n)
-                if (level_n > 0)
-                else 0.0
-            )
-            wanted = max(even, least)
-            if not held:
-                return wanted
-            return engagement_within_rad(
-                load=load, limits=limits, feed_edge_mm=feed_mm, up_to_rad=wanted
-            )
-
-        return depths_within(cut=cut, depth_mm=depth_mm, passes=passes, engagement_rad=engagement)
-
-    @cache
-    def excess(level_n: float) -> float:
-        first_mm = divided(level_n)[0]
-        return -1.0 if first_mm <= 0 else _excess_of_first(cut, first_mm, loose, feed_mm, level_n)
-
-    if divided(0.0)[0] <= 0:
-        # Passes of the least thickness already reach the blank: there are too many of them.
-        return equal_force_mm(cut=cut, depth_mm=depth_mm, passes=passes, feed_edge_mm=feed_mm)
-    if held:
-        # What the limits take off some passes the first one has to take: the level rises a little.
-        low_n = high_n = _peak_n(cut, held[0], feed_mm)
-        while excess(high_n) > 0:
-            low_n, high_n = high_n, _WIDER * high_n
-    else:
-        high_n = _peak_n(cut, depth_mm, feed_mm)
-        low_n = high_n * passes**-0.6
-    while excess(low_n) <= 0:
-        low_n /= 2
-    return divided(root(excess, low_n, high_n, fine))
-
-
-def _peak_n(cut: ThreadCut, depth_mm: float, feed_mm: float) -> float:
-    """Largest tangential force of a pass from the blank to a depth [N]."""
-    load = DepthLoad(cut, depth_mm)
-    curve = load.tangential_n(feed_mm * cut.centre_feed_ratio(depth_mm))
-    return load.largest(curve, load.exit_angle_rad)[0]
-
-
-def _without_load_limits(limits: PassLimits) -> PassLimits:
-    return replace(limits, wall_force_max_n=math.inf, chip_thickness_max_mm=math.inf)
+    return of_thickest_passes_mm(shared, root(excess, low_mm * _GAIN, high_mm, fine))
 
 
 def feed_cap_mm(cut: ThreadCut, depth_mm: float, limits: PassLimits, given: Given) -> float:
@@ -403,7 +291,8 @@ def could_be_faster(
         return False
     if given.infeed != "equal-force":
         return True
-    return _first_pass_excess(cut, depth_mm, passes, limits, needed_mm) <= 0
+    shared = SharedDepth(cut=cut, depth_mm=depth_mm, passes=passes, limits=limits)
+    return first_pass_excess(shared, needed_mm) <= 0
 
 
 def _can_cut(cut: ThreadCut, depth_mm: float, limits: PassLimits, feed_mm: float) -> bool:
