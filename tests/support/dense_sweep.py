@@ -45,9 +45,18 @@ def round_nose(radius: float, nose: float, angle_deg: float) -> HalfWidth:
 
 
 def swept_half_width(
-    half_width: HalfWidth, radii: Array, centre: float, lead: float, tip_radius: float
+    half_width: HalfWidth,
+    radii: Array,
+    centre: float,
+    lead: float,
+    tip_radius: float,
+    gain: float = 0.0,
 ) -> Array:
-    """Half width of the groove at each radius of the thread."""
+    """Half width of the groove at each radius of the thread, towards the end of the helix.
+
+    On a cone the centre's radius gains ``gain`` for each millimetre along the axis that way; the
+    other flank is made with the opposite gain.
+    """
     reach = lead / (2 * math.pi)
     result = np.full(radii.shape, -np.inf)
     for index, radius in enumerate(radii):
@@ -59,7 +68,8 @@ def swept_half_width(
         for _ in range(3):
             # The square of the spacing puts samples close together at the far end, at the nose.
             delta = high - (high - low) * np.linspace(0.0, 1.0, _SAMPLES) ** 2
-            rho = np.sqrt(radius**2 + centre**2 - 2 * radius * centre * np.cos(delta))
+            away = centre + gain * reach * delta
+            rho = np.sqrt(radius**2 + away**2 - 2 * radius * away * np.cos(delta))
             height = reach * delta + half_width(np.minimum(rho, tip_radius))
             best = int(np.argmax(height))
             result[index] = max(result[index], float(height[best]))

@@ -450,8 +450,3 @@ def test_groove_of_a_thread() -> None:
         limits=replace(sample_threads.m10_6g().limits, major_diameter=NO_LIMIT),
     )
     assert groove_of(thread=bare, pitch_diameter_mm=8.9).crest_diameter_mm == 10.0
-    taper = replace(
-        sample_threads.m10_6g(), form=replace(sample_threads.ISO_FORM, taper_ratio=1 / 16)
-    )
-    with pytest.raises(InfeasibleError, match="taper"):
-        groove_of(thread=taper, pitch_diameter_mm=8.9)

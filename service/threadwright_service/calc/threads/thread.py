@@ -7,6 +7,7 @@ gives the same thread for the mechanics, which work in millimetres throughout.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal
@@ -44,6 +45,8 @@ class ThreadForm:
         Width of the design root flat, in pitches; 0 where the form prints a radius alone.
     taper_ratio : float
         Taper on diameter, e.g. 1/16; 0 for parallel threads.
+    crest_radius_ratio : float
+        Radius of the crests of both members, in pitches; 0 where they are flat.
     """
 
     name: str
@@ -56,6 +59,19 @@ class ThreadForm:
     external_root_flat_ratio: float
     internal_root_flat_ratio: float
     taper_ratio: float = 0.0
+    crest_radius_ratio: float = 0.0
+
+    @property
+    def crest_rounding_ratio(self) -> float:
+        """From a rounded crest to where the straight flank begins, radially, in pitches.
+
+        Notes
+        -----
+        Source: derivation: an arc that touches a flank at the angle a from the normal to the axis
+        ends r (1 - sin a) from its top.
+        """
+        steepest = math.sin(math.radians(self.pressure_flank_angle_deg))
+        return self.crest_radius_ratio * (1 - steepest)
 
     @property
     def is_symmetric(self) -> bool:

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from threadwright_service.calc.milling.geometry.cone import cone_of
 from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.milling.geometry.depth import nominal_root_diameter_mm
 from threadwright_service.calc.milling.geometry.groove import (
@@ -214,6 +215,16 @@ def _note_run(thread: ThreadLimits, trail: Trail | None) -> None:
     if trail is None:
         return
     trail.caution(*PROVE_OUT)
+    cone = cone_of(thread)
+    if not cone.is_cylinder:
+        ratio = thread.form.taper_ratio
+        trail.caution(
+            "taper-turned",
+            f"diameters hold in the plane {0.0 - cone.plane_height_mm:.4f} mm below the face, and "
+            "blank or hole is taken to be turned to the taper; the tool follows it: the diameter "
+            f"{'grows' if thread.side == 'external' else 'shrinks'} by {ratio:g} of the way along "
+            "the axis, away from the face",
+        )
     if thread.starts > 1:
         trail.caution(
             "each-start",

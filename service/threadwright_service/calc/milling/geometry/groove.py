@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
+from threadwright_service.calc.errors import MissingInputError, OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 
@@ -25,8 +25,8 @@ class ThreadGroove:
     crest_diameter_mm : float
         Where the flank ends at the crest: the major diameter outside, the minor inside [mm].
     contact_diameter_mm : float
-        Where the mating thread ends in the groove: the basic minor diameter outside, the basic
-        major diameter inside [mm].
+        Where the mating thread's flank ends in the groove: the basic minor diameter outside, the
+        basic major diameter inside, less the rounding of its crest if that is round [mm].
     """
 
     side: Side
@@ -84,7 +84,9 @@ def groove_of(*, thread: ThreadLimits, pitch_diameter_mm: float) -> ThreadGroove
     """The groove of a toleranced thread, cut to a pitch diameter.
 
     The flank is taken to the largest crest that the limits allow (external major maximum,
-    internal minor minimum), because there it is longest.
+    internal minor minimum), because there it is longest. Of a taper thread it is the groove in the
+    plane in which the limits hold: a cone of 1 in 16 moves the two flanks of the swept groove along
+    the axis by the same, and leaves its width.
 
     Notes
     -----
@@ -96,14 +98,8 @@ def groove_of(*, thread: ThreadLimits, pitch_diameter_mm: float) -> ThreadGroove
     crest_mm = limits.major_diameter.max if external else limits.minor_diameter.min
     if crest_mm is None:
         crest_mm = basic.major_diameter if external else basic.minor_diameter
-    if metric.form.taper_ratio:
-        raise InfeasibleError(
-            f"{metric.designation} is a taper thread: a cutter swept along a helix of constant "
-            "radius cannot make it",
-            parameter="designation",
-            value=metric.designation,
-            accepted="a parallel thread",
-        )
+    mating_crest_mm = basic.minor_diameter if external else basic.major_diameter
+    rounding_mm = 2 * metric.form.crest_rounding_ratio * metric.pitch
     return ThreadGroove(
         side=metric.side,
         pitch_mm=metric.pitch,
@@ -112,7 +108,7 @@ def groove_of(*, thread: ThreadLimits, pitch_diameter_mm: float) -> ThreadGroove
         pressure_flank_angle_deg=metric.form.pressure_flank_angle_deg,
         clearance_flank_angle_deg=metric.form.clearance_flank_angle_deg,
         crest_diameter_mm=crest_mm,
-        contact_diameter_mm=basic.minor_diameter if external else basic.major_diameter,
+        contact_diameter_mm=mating_crest_mm + (rounding_mm if external else -rounding_mm),
     )
 
 

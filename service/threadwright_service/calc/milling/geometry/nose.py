@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError
 from threadwright_service.calc.milling.geometry.cutter import Cutter
@@ -21,6 +22,9 @@ from threadwright_service.calc.milling.geometry.swept_groove import (
 )
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Caution, Trail
+
+_SAME_RADIUS_MM: Final = 0.0005
+"""Radii that print alike to a micrometre are one: Whitworth forms state a single radius."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -330,14 +334,14 @@ def _radius_findings(thread: ThreadLimits, cutter: Cutter) -> Iterator[Caution]:
     """The nose against the standard's root radius."""
     least_mm, largest_mm = thread.root_radius.min, thread.root_radius.max
     radius_mm = cutter.nose_radius_mm or 0.0
-    if least_mm is not None and radius_mm < least_mm:
+    if least_mm is not None and radius_mm < least_mm - _SAME_RADIUS_MM:
         what = f"a nose radius of {radius_mm:.3f} mm" if radius_mm else "a flat nose"
         yield Caution(
             code="root-radius",
             detail=f"{thread.designation} asks for a root radius of at least {least_mm:.3f} mm; "
             f"{what} leaves a sharper root",
         )
-    if largest_mm is not None and radius_mm > largest_mm:
+    if largest_mm is not None and radius_mm > largest_mm + _SAME_RADIUS_MM:
         yield Caution(
             code="root-radius",
             detail=f"{thread.designation} allows a root radius of at most {largest_mm:.3f} mm; the "

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
+from threadwright_service.calc.milling.geometry.cone import CYLINDER, Cone
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
 from threadwright_service.calc.milling.path.heights import (
@@ -63,6 +64,7 @@ def check_clearances(
     heights: Heights,
     thread_length_mm: float | None = None,
     drill_point_angle_deg: float | None = None,
+    cone: Cone = CYLINDER,
     trail: Trail | None = None,
 ) -> Clearances:
     """Refuse a cutter that collides or does not reach; note one that is larger than is wise.
@@ -75,6 +77,8 @@ def check_clearances(
         Blank outside, hole inside [mm].
     thread_length_mm, drill_point_angle_deg : float, optional
         For the depth of a blind hole, inside [mm], [deg]; 118° is assumed.
+    cone : Cone
+        Of the thread; a hole that narrows with it must let the cutter in down to the end.
 
     Raises
     ------
@@ -91,10 +95,13 @@ def check_clearances(
     )
     entry_mm = largest_mm = recommended_mm = None
     if groove.side == "internal":
-        largest_mm = largest_cutter_diameter_mm(hole_diameter_mm=blank_diameter_mm)
-        entry_mm = (blank_diameter_mm - cutter.diameter_mm) / 2
+        hole_mm = 2 * min(
+            blank_diameter_mm / 2, cone.radius_mm(blank_diameter_mm / 2, heights.bottom_mm)
+        )
+        largest_mm = largest_cutter_diameter_mm(hole_diameter_mm=hole_mm)
+        entry_mm = (hole_mm - cutter.diameter_mm) / 2
         recommended_mm = min(largest_mm, RECOMMENDED_SHARE_RATIO * groove.contact_diameter_mm)
-        _check_hole(cutter, blank_diameter_mm, largest_mm, recommended_mm, trail)
+        _check_hole(cutter, hole_mm, largest_mm, recommended_mm, trail)
     room_mm = cutter.radius_mm - depth_mm
     _check_neck(cutter, depth_mm, room_mm)
     lowest_mm = heights.bottom_mm - heights.rise_mm

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.milling.geometry.cone import CYLINDER, Cone
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
 from threadwright_service.calc.milling.geometry.swept_groove import too_large_for_the_hole
@@ -87,6 +88,7 @@ class PathSetting:
     entry_arc_radius_mm: float | None
     entry_arc_angle_deg: float
     axial_offsets_mm: tuple[float, ...] = (0.0,)
+    cone: Cone = CYLINDER
 
     @property
     def runs(self) -> int:
@@ -115,6 +117,22 @@ class PathSetting:
         highest_mm = self.highest_mm + max(self.axial_offsets_mm)
         return max(highest_mm + self.heights.rise_mm, above_face_mm)
 
+    def ends_mm(self, centre_radius_mm: float) -> tuple[float, float]:
+        """The path's radius where the helix begins and where it ends [mm]."""
+        return (
+            self.cone.radius_mm(centre_radius_mm, self.start_height_mm),
+            self.cone.radius_mm(centre_radius_mm, self.end_height_mm),
+        )
+
+    def arc_radius_mm(self, centre_radius_mm: float) -> float:
+        """Radius of the arcs of a path [mm].
+
+        Inside, where they are half of the path's radius, those of its smaller end.
+        """
+        if self.entry_arc_radius_mm is not None:
+            return self.entry_arc_radius_mm
+        return min(self.ends_mm(centre_radius_mm)) / 2
+
     def path(self, *, root_diameter_mm: float, trail: Trail | None = None) -> CentrePath:
         """The path of the pass whose tip makes this diameter.
 
@@ -127,19 +145,17 @@ class PathSetting:
         centre_mm = centre_radius_mm(
             groove=groove, cutter=self.cutter, root_diameter_mm=root_diameter_mm
         )
-        arc_mm = centre_mm / 2 if self.entry_arc_radius_mm is None else self.entry_arc_radius_mm
+        ends_mm = self.ends_mm(centre_mm)
+        arc_mm = self.arc_radius_mm(centre_mm)
         if groove.side == "internal":
-            check_inside_start(
-                cutter=self.cutter,
-                centre_radius_mm=centre_mm,
-                arc_radius_mm=arc_mm,
-                hole_diameter_mm=self.blank_diameter_mm,
-            )
+            self._check_inside(centre_mm, arc_mm)
         rise_mm = RISE(trail, groove.lead_mm, arc_mm, self.entry_arc_angle_deg, centre_mm)
-        helix_mm = HELIX_LENGTH(trail, self.turns_ratio, centre_mm, groove.lead_mm)
+        helix_mm = HELIX_LENGTH(trail, self.turns_ratio, sum(ends_mm) / 2, groove.lead_mm)
         arc_length_mm = math.hypot(arc_mm * math.radians(self.entry_arc_angle_deg), rise_mm)
         return CentrePath(
             cutter_centre_radius_mm=centre_mm,
+            start_radius_mm=ends_mm[0],
+            end_radius_mm=ends_mm[1],
             travel=self.direction.travel,
             axial=self.direction.axial,
             spindle=self.direction.spindle,
@@ -160,6 +176,20 @@ class PathSetting:
             elements=self._shape(centre_mm, arc_mm, rise_mm).elements(),
         )
 
+    def _check_inside(self, centre_mm: float, arc_mm: float) -> None:
+        """Refuse a path that has no room in the hole, which may narrow towards its end."""
+        for height_mm in (self.start_height_mm, self.end_height_mm):
+            radius_mm = self.cone.radius_mm(centre_mm, height_mm)
+            if radius_mm <= 0:
+                raise too_large_for_the_hole(self.groove, self.cutter.diameter_mm)
+            hole_mm = min(0.0, radius_mm - centre_mm) + self.blank_diameter_mm / 2
+            check_inside_start(
+                cutter=self.cutter,
+                centre_radius_mm=radius_mm,
+                arc_radius_mm=arc_mm,
+                hole_diameter_mm=2 * hole_mm,
+            )
+
     def _shape(self, centre_mm: float, arc_mm: float, rise_mm: float) -> PathShape:
         """The measures of the moves of one pass."""
         return PathShape(
@@ -175,6 +205,7 @@ class PathSetting:
             arc_angle_deg=self.entry_arc_angle_deg,
             rise_mm=rise_mm,
             axial_offsets_mm=self.axial_offsets_mm,
+            cone=self.cone,
         )
 
 
@@ -210,6 +241,7 @@ def path_setting(
     overlap_deg: float | None = None,
     lead_in_mm: float | None = None,
     axial_offsets_mm: tuple[float, ...] = (0.0,),
+    cone: Cone = CYLINDER,
     cutter_hand: Hand = "right",
     trail: Trail | None = None,
 ) -> PathSetting:
@@ -236,6 +268,8 @@ def path_setting(
     axial_offsets_mm : tuple of float
         Where along the axis each pass is repeated [mm]; the cutter's nose is then taken as the
         flat of the groove that they make together.
+    cone : Cone
+        How the thread's diameters change along it; all diameters here are those of its plane.
 
     Raises
     ------
@@ -290,6 +324,7 @@ def path_setting(
         entry_arc_radius_mm=arc_mm,
         entry_arc_angle_deg=angle_deg,
         axial_offsets_mm=axial_offsets_mm,
+        cone=cone,
     )
 
 

@@ -9,6 +9,7 @@ from itertools import product
 from typing import Literal
 
 from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.milling.geometry.cone import CYLINDER, Cone
 from threadwright_service.calc.milling.path.direction import Axial, Direction, Travel
 
 Kind = Literal["rapid", "entry-arc", "helix", "exit-arc"]
@@ -52,7 +53,13 @@ class CentrePath:
     """The path of one pass, for all starts of the thread."""
 
     cutter_centre_radius_mm: float
-    """From the thread's axis to the cutter's on the helix."""
+    """From the thread's axis to the cutter's on the helix; of a taper thread in the plane in which
+    its diameters are stated."""
+    start_radius_mm: float
+    """From the thread's axis to the cutter's where the helix begins, without offset; another than
+    where it ends on a taper thread alone, between them it changes evenly."""
+    end_radius_mm: float
+    """From the thread's axis to the cutter's where the helix ends, without offset."""
     travel: Travel
     """Sense of the helix, as seen from the spindle."""
     axial: Axial
@@ -118,6 +125,8 @@ class PathShape:
     rise_mm: float
     axial_offsets_mm: tuple[float, ...] = (0.0,)
     """Where along the axis the whole is travelled, one after the other, from its own place."""
+    cone: Cone = CYLINDER
+    """Where the path's radius, which is ``centre_radius_mm`` in the plane of the cone, changes."""
 
     def elements(self) -> tuple[PathElement, ...]:
         """All moves in order: down, entry arc, helix, exit arc, up, across to the next start."""
@@ -139,34 +148,39 @@ class PathShape:
     def _helix(self, number: int, angle: float, offset_mm: float) -> PathElement:
         """The helix of one start, from the angle at which it is joined."""
         last = angle + self.direction.turn_sign * 2 * math.pi * self.turns_ratio
-        rise_mm = self.end_height_mm - self.start_height_mm
-        way_mm = 2 * math.pi * self.turns_ratio * self.centre_radius_mm
+        start_z_mm, end_z_mm = self.start_height_mm + offset_mm, self.end_height_mm + offset_mm
+        start_mm = self.cone.radius_mm(self.centre_radius_mm, start_z_mm)
+        end_mm = self.cone.radius_mm(self.centre_radius_mm, end_z_mm)
+        way_mm = math.pi * self.turns_ratio * (start_mm + end_mm)
         return PathElement(
             kind="helix",
             start_number=number,
-            start_x_mm=self.centre_radius_mm * math.cos(angle),
-            start_y_mm=self.centre_radius_mm * math.sin(angle),
-            start_z_mm=self.start_height_mm + offset_mm,
-            end_x_mm=self.centre_radius_mm * math.cos(last),
-            end_y_mm=self.centre_radius_mm * math.sin(last),
-            end_z_mm=self.end_height_mm + offset_mm,
+            start_x_mm=start_mm * math.cos(angle),
+            start_y_mm=start_mm * math.sin(angle),
+            start_z_mm=start_z_mm,
+            end_x_mm=end_mm * math.cos(last),
+            end_y_mm=end_mm * math.sin(last),
+            end_z_mm=end_z_mm,
             centre_x_mm=0.0,
             centre_y_mm=0.0,
             travel=self.direction.travel,
             arc_angle_deg=360 * self.turns_ratio,
-            length_mm=math.hypot(way_mm, rise_mm),
+            length_mm=math.hypot(way_mm, end_z_mm - start_z_mm, end_mm - start_mm),
         )
 
     def _arc(self, number: int, helix: PathElement, *, is_entry: bool) -> PathElement:
         """The arc tangent to the helix at its start or end, curving to the free side."""
         joint = _start_of(helix) if is_entry else _end_of(helix)
-        share = (self.centre_radius_mm + self.outward * self.arc_radius_mm) / self.centre_radius_mm
+        radius_mm = self.cone.radius_mm(self.centre_radius_mm, joint[2])
+        share = (radius_mm + self.outward * self.arc_radius_mm) / radius_mm
         centre_x_mm, centre_y_mm = share * joint[0], share * joint[1]
         # Outside the arc lies against the circle's back and turns the other way.
         sign = -self.outward * self.direction.turn_sign
         turn = math.radians(self.arc_angle_deg) * (-sign if is_entry else sign)
         from_x_mm, from_y_mm = joint[0] - centre_x_mm, joint[1] - centre_y_mm
-        rise_mm = self.direction.axial_sign * self.rise_mm * (-1 if is_entry else 1)
+        # As steep as the helix where it joins: steeper on the smaller circle.
+        steeper = self.centre_radius_mm / radius_mm
+        rise_mm = self.direction.axial_sign * self.rise_mm * steeper * (-1 if is_entry else 1)
         free: Point = (
             centre_x_mm + from_x_mm * math.cos(turn) - from_y_mm * math.sin(turn),
             centre_y_mm + from_x_mm * math.sin(turn) + from_y_mm * math.cos(turn),
@@ -229,17 +243,21 @@ def _along(element: PathElement, chord_error_mm: float) -> Iterator[Point]:
         return
     x_mm, y_mm = element.start_x_mm - element.centre_x_mm, element.start_y_mm - element.centre_y_mm
     radius_mm = math.hypot(x_mm, y_mm)
+    gain_mm = (
+        math.hypot(element.end_x_mm - element.centre_x_mm, element.end_y_mm - element.centre_y_mm)
+        - radius_mm
+    )
     whole = math.radians(element.arc_angle_deg)
-    largest = 2 * math.acos(max(0.0, 1 - chord_error_mm / radius_mm))
+    largest = 2 * math.acos(max(0.0, 1 - chord_error_mm / (radius_mm + max(0.0, gain_mm))))
     count = max(1, math.ceil(whole / largest))
     sense = 1 if element.travel == "counter-clockwise" else -1
     first = math.atan2(y_mm, x_mm)
     for index in range(1, count):
         share = index / count
-        angle = first + sense * whole * share
+        angle, here_mm = first + sense * whole * share, radius_mm + share * gain_mm
         yield (
-            element.centre_x_mm + radius_mm * math.cos(angle),
-            element.centre_y_mm + radius_mm * math.sin(angle),
+            element.centre_x_mm + here_mm * math.cos(angle),
+            element.centre_y_mm + here_mm * math.sin(angle),
             element.start_z_mm + share * (element.end_z_mm - element.start_z_mm),
         )
     yield _end_of(element)

@@ -50,5 +50,6 @@ def path_of_hand(asked: PlanInput, *, plan: PassPlan, hand: Hand) -> CentrePath:
         root_diameter_mm=plan.root_diameter_mm,
         blank_diameter_mm=plan.blank_diameter_mm,
         heights=setting.heights,
+        cone=start.cone,
     )
     return setting.path(root_diameter_mm=plan.root_diameter_mm)

@@ -28,10 +28,9 @@ class PassClock:
         """
         setting = self.setting
         centre_mm = root_diameter_mm / 2 + setting.groove.outward * setting.cutter.radius_mm
-        arc_mm = setting.entry_arc_radius_mm
-        arc_mm = centre_mm / 2 if arc_mm is None else arc_mm
-        arcs_mm = 2 * arc_mm * math.radians(setting.entry_arc_angle_deg)
-        helix_mm = setting.turns_ratio * math.hypot(2 * math.pi * centre_mm, setting.groove.lead_mm)
+        arcs_mm = 2 * setting.arc_radius_mm(centre_mm) * math.radians(setting.entry_arc_angle_deg)
+        turn_mm = math.pi * sum(setting.ends_mm(centre_mm))
+        helix_mm = setting.turns_ratio * math.hypot(turn_mm, setting.groove.lead_mm)
         return setting.runs * (helix_mm + arcs_mm)
 
     def time_s(self, path: CentrePath, feed_centre_mm_per_min: float) -> float:

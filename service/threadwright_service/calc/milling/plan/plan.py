@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from threadwright_service.calc.milling.geometry.cone import Cone
 from threadwright_service.calc.milling.geometry.largest_cutter import FormCheck, check_form
 from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose
 from threadwright_service.calc.milling.geometry.over_cut import OverCut, over_cut
@@ -164,6 +165,7 @@ def _answer(found: _Settled, trail: Trail | None) -> PassPlan:
         blank_diameter_mm=job.blank_diameter_mm,
         pitch_diameter_aim_mm=job.groove.pitch_diameter_mm,
         root_diameter_mm=found.root_diameter_mm,
+        plane_height_mm=_plane_height_mm(found.setting.cone),
         expected_pitch_diameter_mm=found.expected_mm,
         expected_pitch_diameter_range=found.expected_range,
         over_cut=made,
@@ -190,6 +192,10 @@ def _answer(found: _Settled, trail: Trail | None) -> PassPlan:
         leftovers=_leftovers(found, paths[-1], trail),
         stiffness=job.stiffness,
     )
+
+
+def _plane_height_mm(cone: Cone) -> float | None:
+    return None if cone.is_cylinder else cone.plane_height_mm
 
 
 def _spring_passes(found: _Settled) -> list[PlannedPass]:
@@ -262,6 +268,7 @@ def _clearances(found: _Settled, trail: Trail | None) -> Clearances:
         root_diameter_mm=found.root_diameter_mm,
         blank_diameter_mm=found.job.blank_diameter_mm,
         heights=found.setting.heights,
+        cone=found.setting.cone,
         thread_length_mm=asked.thread_length_mm,
         drill_point_angle_deg=asked.drill_point_angle_deg,
         trail=trail,

@@ -51,6 +51,7 @@ def note_plan(
                 f"{report.name}-exceeded",
                 f"{_BROKEN[report.name]}{where}: {report.share_ratio:.2f} of the limit",
             )
+    _note_taper(plan, thread, trail)
     _note_runs(plan, trail)
     _note_chips(plan, limits, division, trail)
     _note_passes(plan, limits, given, trail)
@@ -61,6 +62,32 @@ def note_plan(
             f"the spindle is slowed to {plan.spindle_speed_rev_per_min:.0f} rev/min so that the "
             "chip stays thick enough at the feed, or the power within the spindle's",
         )
+
+
+def _note_taper(plan: PassPlan, thread: ThreadLimits, trail: Trail) -> None:
+    """Say how a path goes that follows a taper, and what blank or hole it takes for granted."""
+    if plan.plane_height_mm is None:
+        return
+    metric, path = thread.in_millimetres(), plan.path
+    half_taper = metric.form.taper_ratio / 2
+    grows = "grows" if path.end_radius_mm > path.start_radius_mm else "shrinks"
+    trail.caution(
+        "taper-path",
+        f"the radius of the helix {grows} by {half_taper * metric.lead:.4f} mm a turn, from "
+        f"{path.start_radius_mm:.4f} mm to {path.end_radius_mm:.4f} mm: an arc word holds one "
+        "radius, so the program needs a tapering helix, short arcs, or points",
+    )
+    below_mm = -plan.plane_height_mm
+    where = f"{below_mm:.4f} mm below the face" if below_mm else "at the face"
+    made, straight = "hole is taken to be bored", "in a straight one turns further in are shallower"
+    if plan.side == "external":
+        made = "blank is taken to be turned"
+        straight = f"on straight stock the first turn is {half_taper * below_mm:.4f} mm deeper"
+    trail.caution(
+        "taper-blank",
+        f"all diameters hold in the plane {where}, and the {made} to the taper: "
+        f"{plan.blank_diameter_mm:.4f} mm there; {straight}",
+    )
 
 
 def _note_runs(plan: PassPlan, trail: Trail) -> None:

@@ -143,6 +143,8 @@ class PassPlan:
     """The pitch diameter that the depth is worked out for."""
     root_diameter_mm: float
     """What the tip of the last pass is set for: the corrections are in it."""
+    plane_height_mm: float | None
+    """Height of the plane in which all diameters here hold; null for a parallel thread."""
     expected_pitch_diameter_mm: float
     """What to measure, by all that is known of helix, bend and run-out."""
     expected_pitch_diameter_range: Range

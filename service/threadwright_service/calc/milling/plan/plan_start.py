@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from threadwright_service.calc.errors import InfeasibleError
+from threadwright_service.calc.milling.geometry.cone import Cone, cone_of
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import (
     ThreadGroove,
@@ -49,6 +51,11 @@ class Start:
     root_diameter_mm: float
 
     @property
+    def cone(self) -> Cone:
+        """The cone on which the thread lies; diameters are those of its plane."""
+        return cone_of(self.asked.thread)
+
+    @property
     def depth_mm(self) -> float:
         """Depth of the groove below the blank [mm]."""
         return depth_below_blank_mm(
@@ -73,6 +80,7 @@ class Start:
             overlap_deg=asked.overlap_deg,
             lead_in_mm=asked.lead_in_mm,
             axial_offsets_mm=(0.0,) if self.shift is None else self.shift.offsets_mm,
+            cone=self.cone,
             cutter_hand=asked.cutter_hand,
             trail=trail,
         )
@@ -87,6 +95,14 @@ def start_of(asked: PlanInput, trail: Trail | None) -> Start:
         If blank, hole or nose cannot give the thread.
     """
     thread, cutter = asked.thread, asked.cutter
+    if thread.form.taper_ratio and cutter.profile == "full":
+        raise InfeasibleError(
+            f"{thread.designation} is a taper thread: the rows of a full-length cutter all stand "
+            "at one radius",
+            parameter="cutter_profile",
+            value=cutter.profile,
+            accepted="single, whose path follows the taper",
+        )
     groove = groove_of(
         thread=thread,
         pitch_diameter_mm=pitch_diameter_aim_mm(
@@ -138,6 +154,7 @@ def job_of(start: Start, trail: Trail | None) -> Job:
         root_diameter_mm=start.root_diameter_mm,
         blank_diameter_mm=start.diameter_mm,
         heights=plain.heights,
+        cone=start.cone,
     )
     bending = stiffness(
         cutter=asked.cutter,

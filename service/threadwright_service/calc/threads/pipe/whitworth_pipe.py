@@ -202,7 +202,8 @@ def whitworth_form(*, name: str, taper_ratio: float = 0.0) -> ThreadForm:
 
     Notes
     -----
-    Source: iso-228-1; bs-84: h = 0.640327 P, half of it on either side of the pitch line.
+    Source: iso-228-1; bs-84: h = 0.640327 P, half of it on either side of the pitch line; the
+    radius of crests and roots r = 0.137329 P.
     """
     return ThreadForm(
         name=name,
@@ -215,10 +216,12 @@ def whitworth_form(*, name: str, taper_ratio: float = 0.0) -> ThreadForm:
         external_root_flat_ratio=0.0,
         internal_root_flat_ratio=0.0,
         taper_ratio=taper_ratio,
+        crest_radius_ratio=_RADIUS_RATIO,
     )
 
 
 _HALF_HEIGHT_RATIO: Final = 0.640327 / 2
+_RADIUS_RATIO: Final = 0.137329
 
 _SYMBOL_FIRST: Final = re.compile(
     rf"(?P<symbol>G|RP|RC|R|BSPP|BSPT|BSP)[ \-]*(?P<size>{SIZE})(?: ?(?:\"|in\.?|inch))?"
