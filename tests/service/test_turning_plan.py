@@ -200,7 +200,6 @@ def test_a_batch_item_and_a_query(http: FlaskClient) -> None:
         ({"blank_diameter": 20}, "blank_diameter"),
         ({"spindle_speed": 9000}, "spindle_speed"),
         ({"passes": 0}, "passes"),
-        ({"designation": "NPT 1/2"}, "designation"),
         ({"infeed": "sideways"}, "infeed"),
     ],
 )

@@ -166,6 +166,8 @@ class CentrePath(Record):
     """The path of one pass, for all starts of the thread."""
 
     cutter_centre_radius: Length
+    start_radius: Length
+    end_radius: Length
     travel: Literal["clockwise", "counter-clockwise"]
     axial: Literal["up", "down"]
     spindle: Literal["clockwise", "counter-clockwise"]
@@ -249,6 +251,7 @@ class PassPlan(Result):
     blank_diameter: Length
     pitch_diameter_aim: Length
     root_diameter: Length
+    plane_height: Length | None
     expected_pitch_diameter: Length
     expected_pitch_diameter_range: Range
     over_cut: OverCut

@@ -31,7 +31,8 @@ from threadwright_service.calc.milling.geometry.groove import (
 )
 from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose, root_limits
 from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
-from threadwright_service.calc.threads.thread import NO_LIMIT, Span, ThreadLimits
+from threadwright_service.calc.threads.limits import thread_limits
+from threadwright_service.calc.threads.thread import NO_LIMIT, Side, Span, ThreadLimits
 from threadwright_service.calc.trail import Trail
 
 H = math.sqrt(3) / 2
@@ -437,6 +438,36 @@ def test_aim_in_the_tolerance() -> None:
     )
     with pytest.raises(MissingInputError):
         pitch_diameter_aim_mm(thread=open_ended)
+
+
+@pytest.mark.parametrize("text", ["G 1 A", "G 1/8 A", "R 1", "1-8 BSW medium"])
+@pytest.mark.parametrize("side", ["external", "internal"])
+def test_rounded_threads_take_a_nose_of_their_own_root_radius(text: str, side: Side) -> None:
+    """Whitworth form: crests and roots are rounded alike, r = 0.137329 P (ISO 228-1, BS 84).
+
+    So the flank has to be straight no further than the mating crest's own rounding begins. At the
+    basic pitch diameter that is the largest nose; in the middle of the tolerance there is room.
+    """
+    if side == "internal":
+        text = {"R 1": "Rc 1"}.get(text, text.removesuffix(" A"))
+    thread = thread_limits(designation=text, side=side)
+    own = 0.137329 * thread.in_millimetres().pitch
+    basic, middle = (
+        # Without the helix, whose over-cut asks for a nose that is a little narrower.
+        replace(groove_of(thread=thread, pitch_diameter_mm=aim), lead_mm=0.0)
+        for aim in (
+            thread.in_millimetres().basic.pitch_diameter,
+            pitch_diameter_aim_mm(thread=thread),
+        )
+    )
+    cutter = replace(cutter_of(4.0, radius=own), included_angle_deg=55.0)
+
+    def judged_at(groove: ThreadGroove) -> NoseCheck:
+        root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
+        return check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root)
+
+    assert judged_at(basic).nose_radius_max_mm == pytest.approx(own, rel=1e-3)
+    assert not {"flank-not-straight", "root-radius"} & codes(judged_at(middle))
 
 
 def test_groove_of_a_thread() -> None:

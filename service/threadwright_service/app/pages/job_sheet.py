@@ -230,6 +230,7 @@ def _path(result: Mapping[str, Any]) -> str:
         ("start z", lambda path: shown(path["start_height"])),
         ("end z", lambda path: shown(path["end_height"])),
         ("turns", lambda path: brief(path["turns"], digits=6)),
+        *_taper(result["plan"]),
         *_runs(paths[0][1]),
         (
             "entry and exit arc",
@@ -255,6 +256,19 @@ def _path(result: Mapping[str, Any]) -> str:
         f"<table><thead><tr><th></th>{head}</tr></thead><tbody>{rows}</tbody></table>"
         f"<p>z 0 is the face, positive towards the spindle{room}.</p>"
     )
+
+
+def _taper(plan: Mapping[str, Any]) -> list[_PathLine]:
+    """Where the radius of a tapering path begins and ends."""
+    if plan["plane_height"] is None:
+        return []
+    return [
+        (
+            "radius, start to end",
+            lambda path: f"{shown(path['start_radius'])} to {shown(path['end_radius'])}",
+        ),
+        ("diameters hold at z", lambda _: shown(plan["plane_height"])),
+    ]
 
 
 def _runs(path: Mapping[str, Any]) -> list[_PathLine]:

@@ -232,11 +232,14 @@ def _work(
 def _turns(picture: Drawing, path: Mapping[str, Any], side: _Side) -> None:
     """The helix as a zigzag between its outermost points, and the way along the axis."""
     start, end, turns = path["start_height"], path["end_height"], path["turns"]
-    reach = path["cutter_centre_radius"] * side.across
+    first_reach, last_reach = (path[f"{at}_radius"] * side.across for at in ("start", "end"))
+    reach = max(first_reach, last_reach)
     halves = min(max(int(turns * 2), 1), 80)
     points = [
         (
-            side.middle + (reach if index % 2 == 0 else -reach),
+            side.middle
+            + (-1 if index % 2 else 1)
+            * (first_reach + (last_reach - first_reach) * index / halves),
             side.place(start + (end - start) * index / halves),
         )
         for index in range(halves + 1)
