@@ -313,8 +313,9 @@ OPERATIONS = (
         description=(
             "The depth that gives the pitch diameter with the cutter in hand, allowing for its "
             "nose, the helix, bending and run-out; the passes with load, bend and time of each, "
-            "the fastest inside the limits; the path of the cutter's centre with its arcs, along the "
-            "cone of a taper thread; what stays at the shoulder. Values given are kept and judged."
+            "the fastest inside the limits; the path of the cutter's centre with its arcs, along "
+            "the cone of a taper thread; what stays at the shoulder. Values given are kept and "
+            "judged."
         ),
         tag="milling",
         request=PassPlanRequest,
