@@ -147,3 +147,11 @@ def test_room_inside_is_before_the_bottom(capsys: pytest.CaptureFixture[str]) ->
     assert "free before the hole's bottom" in told(capsys, *nuts, "--shoulder-distance", "0.3")
     screws = ("--file", str(JOBS / "levelling_screws.json"))
     assert "free before the shoulder" in told(capsys, *screws)
+
+
+def test_no_number_has_an_exponent(capsys: pytest.CaptureFixture[str]) -> None:
+    plan = Client().job_sheet(**job("ring_nuts")).plan
+    assert min(each.deflection for each in plan.passes) < 1e-4, "some millionths of an inch"
+    for more in ((), ("--all",)):
+        sheet = told(capsys, "--file", str(JOBS / "ring_nuts.json"), *more)
+        assert not re.search(r"\d\.\d+[eE]-", sheet)

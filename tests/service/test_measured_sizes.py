@@ -61,3 +61,11 @@ def test_a_small_length_in_a_sentence_has_no_exponent(http: FlaskClient) -> None
     )
     told = {each["code"]: each["detail"] for each in answer.json["cautions"]}
     assert "passes the basic size by 0.0001 in:" in told["coating-too-thick"]
+
+
+def test_a_limit_in_a_sentence_is_told_as_closely_as_in_the_answer(http: FlaskClient) -> None:
+    # 1.3212 and 1.3288 in: told as 1.321 and 1.329, the second would be outside the gauges.
+    answer = http.get("/v1/gauge-limits?designation=1+3/8-12+UNF-2B").json
+    zone = answer["result"]["accepted_pitch_diameter"]
+    told = {each["code"]: each["detail"] for each in answer["cautions"]}["gauge-zone"]
+    assert f"from {zone['min']} in to {zone['max']} in;" in told

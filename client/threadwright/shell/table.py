@@ -65,7 +65,10 @@ def shown(value: Any) -> str:
         return "no"
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return str(int(value))
-    return str(value)
+    text = str(value)
+    if isinstance(value, float) and "e-" in text:  # 5.6e-05 is no length that one reads
+        return f"{value:.12f}".rstrip("0")
+    return text
 
 
 def _record(record: Record, units: Mapping[str, str], path: str, width: int) -> list[str]:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
-from math import isfinite
+from math import floor, isfinite, log10
 from typing import Any
 
 from threadwright_service.calc import sources
@@ -30,6 +30,8 @@ from threadwright_service.schemas.quantities import (
 )
 
 _LARGEST = 2**53  # the largest count that every JSON reader takes exactly
+_DIGITS = 4
+_LONG = 10**_DIGITS
 _SPOKEN = {kind.metric: kind for kind in (LENGTH, FEED_RATE, SURFACE_SPEED)}
 _NUMBER = r"(-?\d+(?:\.\d+)?(?:e-?\d+)?)"
 _METRIC = re.compile(
@@ -144,22 +146,30 @@ def in_unit(text: str, unit: Unit) -> str:
 def _spoken_in_inches(found: re.Match[str]) -> str:
     least, value, unit = found.groups()
     kind = _SPOKEN[unit]
-    ends = [float(each) / kind.factor for each in (least, value) if each is not None]
-    return f"{' to '.join(_in_words(end) for end in ends)} {kind.inch}"
+    ends = [_in_words(each, kind) for each in (least, value) if each is not None]
+    return f"{' to '.join(ends)} {kind.inch}"
 
 
-def _in_words(number: float) -> str:
-    """Four digits without an exponent, which no one reads in a sentence.
+def _in_words(metric: str, kind: Kind) -> str:
+    """A number of a sentence in inches: four digits, and of a length no less than it was told to.
+
+    An exponent is not read in a sentence, and four digits of 1.3212 in would widen a limit.
 
     Examples
     --------
-    >>> _in_words(0.1), _in_words(9.8425e-05), _in_words(32808.4)
-    ('0.1', '0.00009842', '32808')
+    >>> _in_words("2.54", LENGTH), _in_words("33.5585", LENGTH), _in_words("0.0025", LENGTH)
+    ('0.1', '1.3212', '0.00009843')
+    >>> _in_words("762", FEED_RATE), _in_words("1000000", FEED_RATE)
+    ('30', '39370')
     """
-    text = f"{number:.4g}"
-    if "e" not in text:
-        return text
-    return f"{number:.0f}" if abs(number) > 1 else f"{float(text):.12f}".rstrip("0")
+    number = float(metric) / kind.factor
+    if number == 0 or abs(number) >= _LONG:
+        return f"{number:.0f}"
+    places = _DIGITS - 1 - floor(log10(abs(number)))
+    if kind is LENGTH and "e" not in metric:
+        places = max(places, len(metric.partition(".")[2]) + 1)
+    text = f"{number:.{max(places, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def sentence(text: str) -> str:
