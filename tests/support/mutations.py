@@ -9,7 +9,8 @@ from typing import Any, Final
 
 from threadwright_service.api.operation import Operation
 from threadwright_service.schemas.compound_fields import Items, Record
-from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Size, Text, WireField
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Size, Text
+from threadwright_service.schemas.wire_field import WireField
 
 CALL_OUTS: Final = (
     "M24x1.5-6g",

@@ -23,8 +23,8 @@ from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import Loaded
 from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault
-from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit, units_of
+from threadwright_service.schemas.wire_field import WireField
 
 try:
     SERVICE_VERSION: Final = version("threadwright")

@@ -14,8 +14,8 @@ from threadwright_service.calc.errors import CalcError
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 from threadwright_service.schemas.base import RequestSchema
-from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit
+from threadwright_service.schemas.wire_field import WireField
 
 
 @dataclass(slots=True)

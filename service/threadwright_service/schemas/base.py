@@ -15,10 +15,11 @@ from marshmallow import EXCLUDE, RAISE, Schema, ValidationError
 from threadwright_service.calc.quick_record import maker_of
 from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.faults import Fault, FieldFaultError, InvalidRequestError
-from threadwright_service.schemas.fields import REQUEST_UNIT, Choice, Flag, WireField
+from threadwright_service.schemas.fields import Choice, Flag
 from threadwright_service.schemas.near_keys import near_keys
 from threadwright_service.schemas.quantities import Unit
 from threadwright_service.schemas.query_text import shown
+from threadwright_service.schemas.wire_field import REQUEST_UNIT, WireField
 
 _LONGEST_NAME: Final = 60
 _ONCE: Final = "each key once"

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from threadwright_service.schemas.faults import FieldFaultError
-from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import Unit
 from threadwright_service.schemas.query_text import json_from_text, shown
+from threadwright_service.schemas.wire_field import WireField
 
 
 class Items(WireField):

@@ -21,8 +21,8 @@ from typing import Any, Final, Literal, Union, cast, get_args, get_origin, get_t
 
 from marshmallow import Schema
 
-from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.quantities import PLAIN, Kind, kind_of, wire_name
+from threadwright_service.schemas.wire_field import WireField
 
 _FOLLOWING_UNIT: Final = re.compile(r" \[mm[^\]]*\]")
 _QUOTED_NAME: Final = re.compile(r"``([^`]*)``")

@@ -7,9 +7,10 @@ from threadwright_service.calc.measurement.treatments.functional_size import Fun
 from threadwright_service.calc.measurement.treatments.heat_treatment import BeforeHeatTreatment
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
 from threadwright_service.schemas.compound_fields import Record
-from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text, WireField
+from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text
 from threadwright_service.schemas.quantities import ANGLE, AREA, LENGTH, RATIO
 from threadwright_service.schemas.results import ResultOf
+from threadwright_service.schemas.wire_field import WireField
 
 
 class ThreadRequestSchema(RequestSchema):

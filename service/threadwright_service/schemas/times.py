@@ -6,7 +6,7 @@ import copy
 
 from threadwright_service.schemas.compound_fields import Items, Record
 from threadwright_service.schemas.cutting import COOLANTS
-from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text, WireField
+from threadwright_service.schemas.fields import Choice, Count, Flag, Number, Text
 from threadwright_service.schemas.milling import (
     CutterKeys,
     PlanKeys,
@@ -21,6 +21,7 @@ from threadwright_service.schemas.quantities import (
 )
 from threadwright_service.schemas.shared_keys import MachineKeys, MaterialKeys
 from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.wire_field import WireField
 
 _MOST_MM = 3000.0
 _LONGEST_PATH_MM = 1e7

@@ -7,8 +7,8 @@ from typing import Any, Final
 from threadwright_service.app.openapi.units import OF_THE_CALL_OUT, with_units
 from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.compound_fields import Items, Record
-from threadwright_service.schemas.fields import WireField
 from threadwright_service.schemas.results import first_line
+from threadwright_service.schemas.wire_field import WireField
 
 JSON: Final = "application/json"
 
