@@ -386,6 +386,8 @@ class Client:
         ------
         ValueError
             If no column is a key, or ``keep`` names what no result holds.
+        TypeError
+            If the table is no ``DataFrame``.
         MissingExtraError
             If pandas is not installed.
         """

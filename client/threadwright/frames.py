@@ -37,6 +37,10 @@ def with_answers(
         raise MissingExtraError(
             f"tables need pandas ({error}): pip install 'threadwright[pandas]'"
         ) from error
+    if not isinstance(table, pandas.DataFrame):
+        raise TypeError(
+            f"frame takes an operation and then a DataFrame; {type(table).__name__} is none"
+        )
     sent = _sent_columns(operation, table, columns)
     rows = [
         {key: value for key, value in zip(sent.values(), cells, strict=True) if _is_filled(value)}

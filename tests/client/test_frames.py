@@ -137,3 +137,9 @@ def test_without_pandas_it_says_what_to_install(
     monkeypatch.setitem(sys.modules, "pandas", None)
     with pytest.raises(MissingExtraError, match=r"pip install 'threadwright\[pandas\]'"):
         client.frame("thread-limits", table)
+
+
+def test_a_table_that_is_none_is_named() -> None:
+    table = pd.DataFrame({"designation": ["M10-6H"]})
+    with pytest.raises(TypeError, match="an operation and then a DataFrame; str is none"):
+        Client().frame(table, "thread-limits")
