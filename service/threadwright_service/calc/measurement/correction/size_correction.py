@@ -16,14 +16,12 @@ from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.measurement.acceptance import Acceptance, acceptance, verdict
 from threadwright_service.calc.measurement.correction.correction_cautions import note_cautions
 from threadwright_service.calc.measurement.correction.correction_decision import (
-    RADIUS_CORRECTION,
     State,
     decide,
 )
 from threadwright_service.calc.measurement.correction.correction_result import (
     DriftTold,
     MeasuredPart,
-    Recut,
     SizeCorrection,
 )
 from threadwright_service.calc.measurement.correction.correction_series import (
@@ -39,6 +37,7 @@ from threadwright_service.calc.measurement.correction.correction_target import (
 )
 from threadwright_service.calc.measurement.correction.drift import Drift, drift_of, student_t_ratio
 from threadwright_service.calc.measurement.correction.pre_control import is_qualified, pre_control
+from threadwright_service.calc.measurement.correction.recut import edge_radius_mm, recut_of
 from threadwright_service.calc.measurement.gauges.gauge_steps import GaugeResult, note_form_error
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
@@ -51,17 +50,6 @@ EXCESS: Final = Formula(
     unit="mm",
     source="derivation, d = 1 outside and -1 inside",
 )
-SMALLEST_RECUT: Final = Formula(
-    "smallest correction that cuts a chip on the flank",
-    "dR_min",
-    "0.3*r_e / sin(radians(A))",
-    "r_e A",
-    unit="mm",
-    source="memory, smallest chip 0.2 to 0.4 of the edge radius",
-)
-
-ASSUMED_EDGE_RADIUS_MM: Final = 0.015
-_LARGEST_EDGE_RADIUS_MM: Final = 0.2
 _NORMAL_RATIO: Final = 1.96
 """What Student's t becomes for many parts."""
 
@@ -141,13 +129,6 @@ def size_correction(
     zones. While no drift is proved the mean of all readings, with the corrections taken out, is
     corrected; after n parts that moves the offset by 1/n of the last deviation, as Grubbs' rule for
     setting up has it (memory).
-
-    Examples
-    --------
-    M10x1.5-6g aimed at 8.9277 mm; 10.262 mm over wires instead of 10.2285 is 33.5 µm too much:
-
-    >>> round(RADIUS_CORRECTION.function(1, 0.0335), 4)
-    -0.0168
     """
     thread = thread.in_millimetres()
     band = band_of(thread)
@@ -193,7 +174,7 @@ def size_correction(
         wear_start=wear_start,
         zones=pre_control(max_mm=band.max_mm, min_mm=band.min_mm),
     )
-    edge_mm = _edge_radius_mm(cutter_edge_radius_mm, trail)
+    edge_mm = edge_radius_mm(cutter_edge_radius_mm, trail)
     result = _answer(thread, state, every, edge_mm, trail)
     if go == "refuses" and result.verdict == "accept" and trail is not None:
         note_form_error(trail)
@@ -279,26 +260,6 @@ def _spread_mm(drift: Drift, given_mm: float | None) -> float | None:
     return found if given_mm is None else max(found, given_mm)
 
 
-def _edge_radius_mm(given_mm: float | None, trail: Trail | None) -> float:
-    if given_mm is None:
-        if trail is not None:
-            trail.assume(
-                "cutter_edge_radius",
-                ASSUMED_EDGE_RADIUS_MM,
-                "none given; a coated carbide edge (memory)",
-                unit="mm",
-            )
-        return ASSUMED_EDGE_RADIUS_MM
-    if not 0 < given_mm <= _LARGEST_EDGE_RADIUS_MM:
-        raise OutOfRangeError(
-            f"an edge radius of {given_mm:g} mm is no cutting edge",
-            parameter="cutter_edge_radius",
-            value=given_mm,
-            accepted=f"above 0 mm and at most {_LARGEST_EDGE_RADIUS_MM:g} mm",
-        )
-    return given_mm
-
-
 def _answer(
     thread: ThreadLimits, state: State, every: Series, edge_mm: float, trail: Trail | None
 ) -> SizeCorrection:
@@ -331,7 +292,7 @@ def _answer(
         next_correction_reason=decision.next_correction_reason,
         measure_every_parts=decision.measure_every_parts,
         verdict=parts[-1].verdict,
-        recut=_recut(thread, state, parts[-1], edge_mm, trail),
+        recut=recut_of(thread, state, parts[-1], edge_mm, trail),
         target=target,
         drift=told,
         pre_control=state.zones,
@@ -380,40 +341,3 @@ def _excess_uncertainty_mm(state: State) -> float | None:
         return None
     spread = state.spread_mm or 0.0
     return math.hypot(state.uncertainty_mm, 2 * spread / math.sqrt(state.drift.parts))
-
-
-def _recut(
-    thread: ThreadLimits, state: State, last: MeasuredPart, edge_mm: float, trail: Trail | None
-) -> Recut:
-    """Whether another cut on the last part is wise."""
-    angle = min(thread.form.pressure_flank_angle_deg, thread.form.clearance_flank_angle_deg)
-    smallest = SMALLEST_RECUT(trail, edge_mm, angle)
-    cut = RADIUS_CORRECTION.function(1.0, last.excess_mm)
-    if last.verdict == "accept":
-        return Recut(
-            advice="not-needed",
-            radius_correction_mm=None,
-            smallest_mm=smallest,
-            reason="the part is inside its limits; correct for the next one",
-        )
-    if last.excess_mm <= 0 or state.band.metal_left_mm(last.pitch_diameter_mm) < 0:
-        return Recut(
-            advice="impossible",
-            radius_correction_mm=None,
-            smallest_mm=smallest,
-            reason="the metal is missing, not left on; correct for the next part",
-        )
-    if -cut < smallest:
-        return Recut(
-            advice="unwise",
-            radius_correction_mm=cut,
-            smallest_mm=smallest,
-            reason=f"a cut of {-cut:.4g} mm on the radius is below the smallest chip of "
-            f"{smallest:.4g} mm: the edge would rub and the size would not follow",
-        )
-    return Recut(
-        advice="wise",
-        radius_correction_mm=cut,
-        smallest_mm=smallest,
-        reason="the metal left on is enough for a chip",
-    )
