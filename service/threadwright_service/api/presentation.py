@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
 from math import floor, isfinite, log10
-from typing import Any
+from typing import Any, Final
 
 from threadwright_service.calc import sources
 from threadwright_service.calc.rounding import nearest
@@ -83,6 +83,9 @@ def _record(value: Any, unit: Unit, kind: Kind) -> dict[str, Any]:
             told[key] = member
         else:
             told[key] = present(member, unit, own or kind)
+    if unit == "in":
+        for key in _sentences(value.__class__):
+            told[key] = in_unit(told[key], unit)
     return told
 
 
@@ -203,6 +206,20 @@ def _significant(value: float | int | str) -> float | int | str:
 def _own_kind(name: str) -> Kind | None:
     kind = kind_of(name)
     return None if kind is PLAIN else kind
+
+
+_SPOKEN_MEMBERS: Final = ("detail", "input", "range")
+"""Members of records that are sentences with lengths in them."""
+
+
+@cache
+def _sentences(record: type) -> tuple[str, ...]:
+    """The members of a record that are sentences, under their wire names."""
+    return tuple(
+        field.name
+        for field in fields(record)
+        if field.name in _SPOKEN_MEMBERS and field.type == "str"
+    )
 
 
 @cache
