@@ -117,6 +117,32 @@ def test_nothing_runs_out_of_a_phone(path: str, service: Process, tmp_path: Path
     assert int(wide[1]) <= PHONE
 
 
+@pytest.mark.parametrize("name", OPERATION_IDS)
+def test_every_value_is_seen_on_a_phone(name: str, service: Process, tmp_path: Path) -> None:
+    """Key, value, unit and meaning lie within the screen: what one asked for is not aside."""
+    operation = BY_NAME[name]
+    with urlopen(
+        f"{service.url}{operation.path}.html?{query(operation.examples[0].request)}"
+    ) as it:
+        inside = it.read().decode("utf-8")
+    measure = (
+        "const cells = [...this.contentDocument.querySelectorAll('#result td')];"
+        "const ends = cells.map(each => Math.ceil(each.getBoundingClientRect().right));"
+        "document.title = 'cells ' + cells.length + ' end ' + Math.max(...ends)"
+    )
+    frame = tmp_path / "phone.html"
+    frame.write_text(
+        f'<iframe width="{PHONE}" height="800" style="border:0" srcdoc="{escape(inside)}" '
+        f'onload="{measure}"></iframe>',
+        encoding="utf-8",
+    )
+    shown = browser.load(frame.as_uri(), milliseconds=1000).document
+    found = re.search(r"<title>cells (\d+) end (\d+)</title>", shown)
+    assert found is not None
+    assert int(found[1]) > 40
+    assert int(found[2]) <= PHONE
+
+
 def test_the_console_is_heard(tmp_path: Path) -> None:
     """A page that speaks and calls outside is seen to do so, so the tests above can fail."""
     page = tmp_path / "page.html"
