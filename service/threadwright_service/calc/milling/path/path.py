@@ -33,6 +33,7 @@ from threadwright_service.calc.milling.path.entry_arc import (
 )
 from threadwright_service.calc.milling.path.heights import Heights, depth_below_blank_mm, heights_of
 from threadwright_service.calc.milling.path.path_elements import CentrePath, PathShape
+from threadwright_service.calc.milling.path.turns import helices_of, turns_ratio_of
 from threadwright_service.calc.threads.thread import Hand
 from threadwright_service.calc.trail import Formula, Trail
 
@@ -41,7 +42,6 @@ HEIGHTS_FROM: Final = (
     "of the middle of the nose (lowest row)"
 )
 SAFE_HEIGHT_MM: Final = 2.0
-OVERLAP_DEG: Final = 20.0
 
 RISE: Final = Formula(
     "rise along the entry arc",
@@ -49,14 +49,6 @@ RISE: Final = Formula(
     "L * R_e * radians(b) / (2 * pi * e)",
     "L R_e b e",
     unit="mm",
-    source="derivation",
-)
-TURNS: Final = Formula(
-    "turns of the helix",
-    "n",
-    "(z_top - z_low) / L",
-    "z_top z_low L",
-    unit="",
     source="derivation",
 )
 HELIX_LENGTH: Final = Formula(
@@ -307,20 +299,16 @@ def path_setting(
         lead_in_mm=lead_in_mm,
         trail=trail,
     )
-    one_row = cutter.profile != "full"
-    turns_ratio = (
-        _turns_of_one_row(groove, heights, overlap_deg, trail)
-        if one_row
-        else _turns_of_full_length(groove, heights, overlap_deg, trail)
-    )
     return PathSetting(
         groove=groove,
         cutter=cutter,
         blank_diameter_mm=blank_diameter_mm,
         direction=way,
         heights=heights,
-        helices=max(1, round(groove.lead_mm / groove.pitch_mm)) if one_row else 1,
-        turns_ratio=turns_ratio,
+        helices=helices_of(groove=groove, cutter=cutter),
+        turns_ratio=turns_ratio_of(
+            groove=groove, cutter=cutter, heights=heights, overlap_deg=overlap_deg, trail=trail
+        ),
         entry_arc_radius_mm=arc_mm,
         entry_arc_angle_deg=angle_deg,
         axial_offsets_mm=axial_offsets_mm,
@@ -382,44 +370,3 @@ def _check_length(thread_length_mm: float) -> None:
             value=thread_length_mm,
             accepted="more than 0",
         )
-
-
-def _turns_of_one_row(
-    groove: ThreadGroove, heights: Heights, overlap_deg: float | None, trail: Trail | None
-) -> float:
-    """Turns of one row of teeth: over the whole length."""
-    if overlap_deg is not None:
-        raise OutOfRangeError(
-            "overlap_deg is for a full-length cutter; one row of teeth goes over the whole length",
-            parameter="overlap_deg",
-            value=overlap_deg,
-            accepted="left out, or a cutter_profile of full",
-        )
-    turns_ratio = TURNS(trail, heights.top_mm, heights.bottom_mm, groove.lead_mm)
-    if trail is not None:
-        trail.caution(
-            "partial-first-turn",
-            "the groove runs out through the face, so the first turn is cut short to a thin edge: "
-            "a chamfer down to the root leaves none, else take the partial turn off",
-        )
-    return turns_ratio
-
-
-def _turns_of_full_length(
-    groove: ThreadGroove, heights: Heights, overlap_deg: float | None, trail: Trail | None
-) -> float:
-    """Turns of a full-length cutter: one and the overlap."""
-    if overlap_deg is None:
-        overlap_deg = OVERLAP_DEG
-        if trail is not None:
-            trail.assume(
-                "overlap_deg", overlap_deg, "none given; 10 to 30° are common practice", unit="deg"
-            )
-    if trail is not None:
-        span_mm = heights.usable_length_mm + groove.lead_mm - groove.pitch_mm
-        trail.caution(
-            "cutter-length",
-            f"the teeth of the full-length cutter must span at least {span_mm:.3f} mm from the "
-            "lowest to the highest row; its length is not known here",
-        )
-    return 1 + overlap_deg / 360
