@@ -43,8 +43,8 @@ class NoseCheck(Record):
     nose_flat: Length
     nose_flat_min: Length
     nose_flat_max: Length
-    nose_radius_min: Length
-    nose_radius_max: Length
+    nose_radius_min: Length | None
+    nose_radius_max: Length | None
     root_diameter_max: Length | None
     root_diameter_min: Length | None
     crest_width: Length

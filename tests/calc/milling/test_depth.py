@@ -292,7 +292,7 @@ def test_largest_radius_of_unsymmetric_flanks(angles: tuple[float, float]) -> No
         root_diameter_mm=compensated_root_diameter_mm(groove=groove, cutter=cutter),
     )
     radius = check.nose_radius_max_mm
-    heights = []
+    assert radius is not None
     # Centre where both distances are the radius, by solving the two lines.
     first, second = (math.radians(a) for a in angles)
     matrix = np.array([[-math.cos(first), math.sin(first)], [math.cos(second), math.sin(second)]])
@@ -468,6 +468,17 @@ def test_rounded_threads_take_a_nose_of_their_own_root_radius(text: str, side: S
 
     assert judged_at(basic).nose_radius_max_mm == pytest.approx(own, rel=1e-3)
     assert not {"flank-not-straight", "root-radius"} & codes(judged_at(middle))
+
+
+def test_no_rounded_nose_for_a_groove_that_wants_a_wide_flat() -> None:
+    """Tr 32x6: a circle that touches both 15° flanks above the root is deeper than its limit."""
+    thread = thread_limits(designation="Tr32x6-7e")
+    groove = groove_of(thread=thread, pitch_diameter_mm=pitch_diameter_aim_mm(thread=thread))
+    cutter = replace(cutter_of(20.0, flat=1.9), included_angle_deg=30.0)
+    root = compensated_root_diameter_mm(groove=groove, cutter=cutter)
+    check = check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root)
+    assert (check.nose_radius_min_mm, check.nose_radius_max_mm) == (None, None)
+    assert check.nose_flat_min_mm < 1.9 < check.nose_flat_max_mm
 
 
 def test_groove_of_a_thread() -> None:

@@ -41,10 +41,12 @@ class NoseCheck:
     """Narrowest flat that keeps the root within its limits."""
     nose_flat_max_mm: float
     """Widest flat that keeps the root within its limits."""
-    nose_radius_min_mm: float
-    """Smallest radius of a rounded nose that keeps the root and its radius within their limits."""
-    nose_radius_max_mm: float
-    """Largest radius that does so and leaves the flank straight down to the mating crest."""
+    nose_radius_min_mm: float | None
+    """Smallest radius of a rounded nose that keeps the root and its radius within their limits;
+    null where no rounded nose does."""
+    nose_radius_max_mm: float | None
+    """Largest radius that does so and leaves the flank straight down to the mating crest; null
+    where none does."""
     root_diameter_max_mm: float | None
     """Largest diameter that the tip may make; null where nothing bounds it."""
     root_diameter_min_mm: float | None
@@ -106,9 +108,11 @@ def check_nose(
     count_ratio = equivalent_nose_flat_mm(
         groove=groove, cutter=replace(cutter, nose_flat_mm=None, nose_radius_mm=1.0)
     )
+    sharpest_mm = max(narrow_mm / count_ratio, metric.root_radius.min or 0.0)
     roundest_mm = min(wide_mm / count_ratio, _tangent_limit_mm(groove, cutter))
     if metric.root_radius.max is not None:
         roundest_mm = min(roundest_mm, metric.root_radius.max)
+    is_any_round = sharpest_mm <= roundest_mm + _SAME_RADIUS_MM
     centre_mm = root_diameter_mm / 2 + groove.outward * cutter.radius_mm
     crest_mm = groove.pitch_mm - swept.width_mm(groove.crest_diameter_mm / 2, centre_mm)
     findings = (
@@ -125,8 +129,8 @@ def check_nose(
         nose_flat_mm=flat_mm,
         nose_flat_min_mm=narrow_mm,
         nose_flat_max_mm=wide_mm,
-        nose_radius_min_mm=max(narrow_mm / count_ratio, metric.root_radius.min or 0.0),
-        nose_radius_max_mm=roundest_mm,
+        nose_radius_min_mm=sharpest_mm if is_any_round else None,
+        nose_radius_max_mm=roundest_mm if is_any_round else None,
         root_diameter_max_mm=span.max,
         root_diameter_min_mm=span.min,
         crest_width_mm=crest_mm,
