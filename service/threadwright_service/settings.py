@@ -15,6 +15,9 @@ class Settings:
     ----------
     api_keys : tuple of str
         ``THREADWRIGHT_API_KEYS``, separated by commas. Empty: no key is asked for.
+    key_required : bool
+        ``THREADWRIGHT_KEY_REQUIRED=true``: without any key do not start. It tells "none is wanted"
+        from "they did not arrive".
     key_in_query : bool
         ``THREADWRIGHT_KEY_IN_QUERY=true``: accept ``?key=`` too, for cells that send no headers.
     body_limit : int
@@ -34,6 +37,7 @@ class Settings:
     """
 
     api_keys: tuple[str, ...] = ()
+    key_required: bool = False
     key_in_query: bool = False
     body_limit: int = 1_048_576
     batch_limit: int = 1_000
@@ -49,15 +53,22 @@ class Settings:
         Raises
         ------
         ValueError
-            If a variable holds something else than is accepted; names the variable.
+            If a variable holds something else than is accepted, or holds no key where one is
+            required; names the variable.
         """
         values = os.environ if environment is None else environment
+        api_keys = tuple(
+            key.strip() for key in values.get("THREADWRIGHT_API_KEYS", "").split(",") if key.strip()
+        )
+        key_required = _flag(values, "THREADWRIGHT_KEY_REQUIRED", default=False)
+        if key_required and not api_keys:
+            raise ValueError(
+                "THREADWRIGHT_API_KEYS holds no key and THREADWRIGHT_KEY_REQUIRED is 'true'; it "
+                "takes keys separated by commas"
+            )
         return cls(
-            api_keys=tuple(
-                key.strip()
-                for key in values.get("THREADWRIGHT_API_KEYS", "").split(",")
-                if key.strip()
-            ),
+            api_keys=api_keys,
+            key_required=key_required,
             key_in_query=_flag(values, "THREADWRIGHT_KEY_IN_QUERY", default=False),
             body_limit=_count(values, "THREADWRIGHT_BODY_LIMIT", 1_048_576),
             batch_limit=_count(values, "THREADWRIGHT_BATCH_LIMIT", 1_000),

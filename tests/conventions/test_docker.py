@@ -1,9 +1,8 @@
-"""What is shipped to operators fits together: image, proxy, compose, manifests, unit.
+"""What is shipped to operators fits together: image, compose, proxy, unit.
 
 Where a validator of the format exists (hadolint, nginx, the schema of compose, compose itself,
-kubernetes-validate, systemd-analyze) it is asked; a validator that is not installed skips its one
-test. What they cannot see, such as a probe that names a port of another container, is cross-checked
-here.
+systemd-analyze) it is asked; a validator that is not installed skips its one test. What they cannot
+see, such as a replica that listens where nobody asks, is cross-checked here.
 """
 
 from __future__ import annotations
@@ -12,64 +11,30 @@ import configparser
 import json
 import re
 import subprocess
-import sys
-from importlib import reload
 from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from support.operators import DOCKER, document, image_name, known_variables, seconds
 from support.programs import ROOT, run, tool
 from threadwright_service import gunicorn_conf
 from threadwright_service.settings import Settings
 
-DOCKER = ROOT / "docker"
-MANIFESTS = sorted((DOCKER / "kubernetes").glob("*.yaml"))
 MODULE = "python:threadwright_service.gunicorn_conf"
+COMPOSE_FILES = sorted(DOCKER.glob("compose*.yaml"))
+NGINX = DOCKER / "nginx"
 
 
-class _Asked(dict[str, str]):
-    """An environment that remembers which variables were asked for."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.names: set[str] = set()
-
-    def get(self, name: str, default: Any = None) -> Any:
-        self.names.add(name)
-        return default
+def compose(name: str = "compose.yaml") -> dict[str, Any]:
+    """A compose file, anchors resolved."""
+    return document(DOCKER / name)
 
 
-def known_variables() -> set[str]:
-    """Every environment variable that the service reads."""
-    asked = _Asked()
-    Settings.from_environment(asked)
-    return asked.names | set(gunicorn_conf.VARIABLES)
-
-
-def manifest(kind: str) -> dict[str, Any]:
-    """The one manifest of a kind."""
-    [found] = [each for each in _loaded() if each["kind"] == kind]
-    return found
-
-
-def _loaded() -> list[dict[str, Any]]:
-    return [yaml.safe_load(path.read_text(encoding="utf-8")) for path in MANIFESTS]
-
-
-def container() -> dict[str, Any]:
-    """The deployment's container."""
-    [found] = manifest("Deployment")["spec"]["template"]["spec"]["containers"]
-    assert isinstance(found, dict)
-    return found
-
-
-def compose() -> dict[str, Any]:
-    """The compose file, anchors resolved."""
-    found = yaml.safe_load((DOCKER / "compose.yaml").read_text(encoding="utf-8"))
-    assert isinstance(found, dict)
-    return found
+def replicas() -> dict[str, dict[str, Any]]:
+    """The replicas of the service in the compose file."""
+    services = compose()["services"]
+    return {name: each for name, each in services.items() if name.startswith("service-")}
 
 
 def test_the_readme_lists_every_variable_with_its_default() -> None:
@@ -122,30 +87,30 @@ def test_the_image_runs_what_serve_and_unit_run() -> None:
     assert unit["Service"]["ExecStart"].split()[1:] == command[1:]
 
 
-def test_health_check_tells_ready_from_not() -> None:
-    code = (
-        "import os, sys, threading; from wsgiref.simple_server import make_server, "
-        "WSGIRequestHandler as H; sys.path.insert(0, 'docker'); import health\n"
-        "H.log_message = lambda *_: None\n"
-        "status = sys.argv[1]\n"
-        "app = lambda environ, start: [start(status, [])] and [b'']\n"
-        "server = make_server('127.0.0.1', 0, app)\n"
-        "threading.Thread(target=server.handle_request, daemon=True).start()\n"
-        "os.environ['THREADWRIGHT_BIND'] = f'127.0.0.1:{server.server_port}'\n"
-        "print(health.main())\n"
-        "os.environ['THREADWRIGHT_BIND'] = 'unix:/nowhere/service.sock'\n"
-        "print(health.main())\n"
-    )
-    assert run(sys.executable, "-c", code, "200 OK").split() == ["0", "1"]
-    assert run(sys.executable, "-c", code, "503 Not ready").split() == ["1", "1"]
+def test_health_checks_wait_for_a_cold_worker() -> None:
+    dockerfile = (DOCKER / "Dockerfile").read_text(encoding="utf-8")
+    source = (DOCKER / "health.py").read_text(encoding="utf-8")
+    asked = re.search(r"^TIMEOUT_S = (\d+)$", source, re.MULTILINE)
+    assert asked
+    found = re.search(r"HEALTHCHECK .*--timeout=(\d+)s --start-period=(\d+)s", dockerfile)
+    assert found
+    # The first answer of a worker was seen to take 2.5 s on a busy machine.
+    assert 5 <= int(asked[1]) < int(found[1]) <= int(found[2])
+    assert seconds(compose()["services"]["proxy"]["healthcheck"]["timeout"]) > int(asked[1])
 
 
-# --- compose and the proxy ------------------------------------------------------------------------
+def test_the_image_has_one_name() -> None:
+    dockerfile = (DOCKER / "Dockerfile").read_text(encoding="utf-8")
+    assert re.findall(r"-t (\S+)", dockerfile) == [image_name()]
+    assert {replica["image"] for replica in replicas().values()} == {image_name()}
+
+
+# --- compose --------------------------------------------------------------------------------------
 
 
 def test_compose_matches_the_published_schema(tmp_path: Path) -> None:
     asked = (tool("check-jsonschema"), "--builtin-schema", "vendor.compose-spec")
-    run(*asked, *map(str, sorted(DOCKER.glob("compose*.yaml"))))
+    run(*asked, *map(str, COMPOSE_FILES))
     misspelt = tmp_path / "compose.yaml"
     text = (DOCKER / "compose.yaml").read_text(encoding="utf-8")
     misspelt.write_text(text.replace("cap_drop", "capdrop"), encoding="utf-8")
@@ -154,15 +119,16 @@ def test_compose_matches_the_published_schema(tmp_path: Path) -> None:
     assert "'capdrop' was unexpected" in refused.stdout
 
 
-@pytest.mark.parametrize("files", [("compose.yaml",), ("compose.yaml", "compose.tls.yaml")])
+@pytest.mark.parametrize("more", [(), ("compose.tls.yaml",), ("compose.metrics.yaml",)])
 def test_compose_itself_takes_the_files(
-    monkeypatch: pytest.MonkeyPatch, files: tuple[str, ...]
+    monkeypatch: pytest.MonkeyPatch, more: tuple[str, ...]
 ) -> None:
     docker = tool("docker")
     if subprocess.run([docker, "compose", "version"], capture_output=True, check=False).returncode:
         pytest.skip("docker compose is not installed")
     monkeypatch.setenv("THREADWRIGHT_CERTIFICATE", "/nowhere")
-    run(docker, "compose", *(f"--file=docker/{file}" for file in files), "config", "--quiet")
+    files = (f"--file=docker/{file}" for file in ("compose.yaml", *more))
+    run(docker, "compose", *files, "config", "--quiet")
 
 
 def test_compose_leaves_no_service_unbounded() -> None:
@@ -172,66 +138,150 @@ def test_compose_leaves_no_service_unbounded() -> None:
         assert service["security_opt"] == ["no-new-privileges:true"], name
         assert service["mem_limit"], name
         assert service["pids_limit"], name
+        # A log that is not rotated fills the disk: this driver keeps all unless it is told.
+        assert service["logging"]["driver"] == "json-file", name
+        assert set(service["logging"]["options"]) == {"max-size", "max-file"}, name
         for volume in service["volumes"]:
             source = volume.split(":")[0]
             assert source in compose()["volumes"] or (DOCKER / source).is_file(), volume
 
 
-def test_compose_sets_only_known_variables_and_stops_late_enough() -> None:
-    for name, service in compose()["services"].items():
-        if name.startswith("service-"):
-            assert set(service["environment"]) <= known_variables()
-            assert _seconds(service["stop_grace_period"]) > gunicorn_conf.graceful_timeout
+def test_compose_hands_on_every_setting_and_stops_late_enough() -> None:
+    for service in replicas().values():
+        given = dict(service["environment"])
+        assert set(given) == known_variables()
+        del given["THREADWRIGHT_BIND"]
+        for name, value in given.items():
+            # Compose specification, "environment": without a value it is resolved by compose, and
+            # left unset if that has none; with ${NAME:-default} it is that name or the default.
+            assert value is None or re.fullmatch(rf"\$\{{{name}:-\w+\}}", value), name
+        assert seconds(service["stop_grace_period"]) > gunicorn_conf.graceful_timeout
+
+
+def test_the_file_of_composes_settings_is_not_committed() -> None:
+    ignored = (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines()
+    assert "docker/.env" in ignored, "it may hold keys"
+
+
+def test_with_tls_no_port_is_published_beside() -> None:
+    """The one port that is published changes its speech; nothing plain is left."""
+    assert set(compose("compose.tls.yaml")["services"]["proxy"]) == {"volumes"}
+    plain = _mounts(compose()["services"]["proxy"]["volumes"])
+    secure = _mounts(compose("compose.tls.yaml")["services"]["proxy"]["volumes"])
+    assert plain["/etc/nginx/listen.conf"] == "./nginx/plain.conf"
+    assert secure["/etc/nginx/listen.conf"] == "./nginx/tls.conf"
+    [published] = compose()["services"]["proxy"]["ports"]
+    inner = published.rpartition(":")[2]
+    for name, wanted in (("plain.conf", f"listen {inner};"), ("tls.conf", f"listen {inner} ssl;")):
+        text = (NGINX / name).read_text(encoding="utf-8")
+        assert re.findall(r"^listen .+$", text, re.MULTILINE) == [wanted]
+
+
+def _mounts(volumes: list[str]) -> dict[str, str]:
+    """What is mounted, by where; a default or message in the source may hold colons."""
+    parts = [volume.removesuffix(":ro").rpartition(":") for volume in volumes]
+    return {target: source for source, _, target in parts}
+
+
+def test_counts_are_published_to_the_server_alone() -> None:
+    services = compose("compose.metrics.yaml")["services"]
+    [published] = services.pop("proxy")["ports"]
+    inside = (NGINX / "inside.conf").read_text(encoding="utf-8")
+    [port] = re.findall(r"listen (\d+);", inside)
+    assert re.fullmatch(rf"127\.0\.0\.1:\$\{{\w+:-\d+\}}:{port}", published)
+    counting = {"environment": {"THREADWRIGHT_METRICS": "true"}}
+    assert services == dict.fromkeys(replicas(), counting)
+    told = dict(
+        re.findall(r"location = /(\S+)/metrics \{\s+proxy_pass http://(\S+):/metrics;", inside)
+    )
+    assert told == {
+        name: replica["environment"]["THREADWRIGHT_BIND"] for name, replica in replicas().items()
+    }
+    asked = compose()["services"]["proxy"]["healthcheck"]["test"][-1]
+    assert asked == f"http://127.0.0.1:{port}/readyz"
+
+
+# --- the proxy ------------------------------------------------------------------------------------
 
 
 def test_the_proxy_asks_where_the_replicas_listen() -> None:
+    listening_at = {each["environment"]["THREADWRIGHT_BIND"] for each in replicas().values()}
+    upstream = (NGINX / "upstream.conf").read_text(encoding="utf-8")
+    assert set(re.findall(r"^\s+server (\S+)", upstream, re.MULTILINE)) == listening_at
     services = compose()["services"]
-    listening = {
-        service["environment"]["THREADWRIGHT_BIND"]
-        for name, service in services.items()
-        if name.startswith("service-")
-    }
-    upstream = (DOCKER / "nginx" / "upstream.conf").read_text(encoding="utf-8")
-    assert set(re.findall(r"^\s+server (\S+)", upstream, re.MULTILINE)) == listening
     assert services["proxy"]["depends_on"].keys() == services.keys() - {"proxy"}
 
 
+def test_the_proxy_has_every_file_that_it_includes() -> None:
+    mounts = _mounts(compose()["services"]["proxy"]["volumes"])
+    texts = [
+        (DOCKER / source).read_text(encoding="utf-8")
+        for target, source in mounts.items()
+        if target.endswith(".conf")
+    ]
+    included = {name for text in texts for name in re.findall(r"^\s+include (\S+);", text, re.M)}
+    assert {f"/etc/nginx/{name}" for name in included | {"nginx.conf"}} == {
+        target for target in mounts if target.startswith("/etc/nginx/")
+    }
+
+
 def test_the_proxys_limits_are_the_services() -> None:
-    site = (DOCKER / "nginx" / "site.conf").read_text(encoding="utf-8")
+    site = (NGINX / "site.conf").read_text(encoding="utf-8")
     assert f"client_max_body_size {Settings().body_limit // 2**20}m;" in site
     assert f"the body holds more than {Settings().body_limit} bytes" in site
     assert f"longer than {gunicorn_conf.limit_request_line} bytes" in site
     for path in ("upstream.conf", "box.conf"):
-        idle = re.search(
-            r"keepalive_timeout (\d+)s;", (DOCKER / "nginx" / path).read_text(encoding="utf-8")
-        )
+        idle = re.search(r"keepalive_timeout (\d+)s;", (NGINX / path).read_text(encoding="utf-8"))
         assert idle, path
         assert int(idle[1]) < gunicorn_conf.keepalive, "else the service closes what is in use"
 
 
-@pytest.mark.parametrize("case", ["compose", "compose with TLS", "box"])
+def test_the_readme_tells_the_proxys_limits() -> None:
+    files = "".join(
+        (NGINX / name).read_text(encoding="utf-8") for name in ("clients.conf", "site.conf")
+    )
+    told = " ".join((DOCKER / "README.md").read_text(encoding="utf-8").split())
+    shipped = {name: int(found) for name, found in re.findall(r"(rate|burst)=(\d+)", files)}
+    [connections] = re.findall(r"limit_conn \w+ (\d+);", files)
+    assert (
+        f"{shipped['rate']} requests a second, with {shipped['burst']:,} at once beyond that, and "
+        f"{connections} connections at work"
+    ) in told
+
+
+@pytest.mark.parametrize("case", ["compose", "compose with TLS", "box", "box with TLS"])
 def test_nginx_takes_the_configuration(tmp_path: Path, case: str) -> None:
     nginx = tool("nginx")
-    for file in (DOCKER / "nginx").glob("*.conf"):
-        (tmp_path / file.name).write_text(file.read_text(encoding="utf-8"), encoding="utf-8")
-    if case == "box":
-        (tmp_path / "threadwright").mkdir()
-        (tmp_path / "site.conf").rename(tmp_path / "threadwright" / "site.conf")
-        (tmp_path / "nginx.conf").write_text(
-            f"pid {tmp_path}/nginx.pid; error_log stderr; events {{}}\n"
-            "http { access_log off; gzip on; include box.conf; }\n",
-            encoding="utf-8",
-        )
-    if case == "compose with TLS":
+    with_tls = case.endswith("with TLS")
+    if with_tls:
         _certificate(tmp_path)
-        tls = tmp_path / "tls.conf"
-        tls.write_text(
-            tls.read_text(encoding="utf-8").replace("/etc/nginx/certificate", str(tmp_path)),
-            encoding="utf-8",
-        )
-    else:
-        (tmp_path / "tls.conf").unlink()
+    listen = "tls.conf" if with_tls else "plain.conf"
+    for file in NGINX.glob("*.conf"):
+        text = file.read_text(encoding="utf-8")
+        text = text.replace("/etc/nginx/certificate", str(tmp_path))
+        text = text.replace("/var/log/nginx", str(tmp_path))
+        (tmp_path / file.name).write_text(text, encoding="utf-8")
+    (tmp_path / listen).rename(tmp_path / "listen.conf")
+    if case.startswith("box"):
+        _as_on_a_box(tmp_path, with_tls=with_tls)
     run(nginx, "-t", "-c", str(tmp_path / "nginx.conf"))
+
+
+def _as_on_a_box(folder: Path, *, with_tls: bool) -> None:
+    """Put the files where box.conf says they go, around it an nginx.conf like a distribution's."""
+    (folder / "threadwright").mkdir()
+    for name in ("site.conf", "clients.conf"):
+        (folder / name).rename(folder / "threadwright" / name)
+    (folder / "nginx.conf").write_text(
+        f"pid {folder}/nginx.pid; error_log stderr; events {{}}\n"
+        "http { access_log off; gzip on; include box.conf; }\n",
+        encoding="utf-8",
+    )
+    if with_tls:
+        box = (folder / "box.conf").read_text(encoding="utf-8")
+        lines = (folder / "listen.conf").read_text(encoding="utf-8")
+        assert box.count("    listen 8080;\n") == 1
+        (folder / "box.conf").write_text(box.replace("    listen 8080;\n", lines), encoding="utf-8")
 
 
 def _certificate(folder: Path) -> None:
@@ -241,105 +291,6 @@ def _certificate(folder: Path) -> None:
         *("-days", "1", "-subj", "/CN=localhost"),
         *("-keyout", str(folder / "tls.key"), "-out", str(folder / "tls.crt")),
     )
-
-
-# --- Kubernetes -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("path", MANIFESTS, ids=lambda path: path.stem)
-def test_manifests_match_the_schemas_of_kubernetes(path: Path) -> None:
-    kubernetes_validate = pytest.importorskip("kubernetes_validate")
-    document = yaml.safe_load(path.read_text(encoding="utf-8"))
-    if document["kind"] == "Kustomization":
-        named = set(document["resources"])
-        assert named == {each.name for each in MANIFESTS} - {path.name}
-        return
-    kubernetes_validate.validate(document, "1.32", strict=True)
-
-
-def test_selectors_match_the_pods_labels() -> None:
-    deployment = manifest("Deployment")
-    labels = deployment["spec"]["template"]["metadata"]["labels"]
-    assert deployment["spec"]["selector"]["matchLabels"] == labels
-    assert manifest("Service")["spec"]["selector"] == labels
-    assert manifest("PodDisruptionBudget")["spec"]["selector"]["matchLabels"] == labels
-    assert manifest("NetworkPolicy")["spec"]["podSelector"]["matchLabels"] == labels
-    [spread] = deployment["spec"]["template"]["spec"]["topologySpreadConstraints"]
-    assert spread["labelSelector"]["matchLabels"] == labels
-
-
-def test_every_named_port_is_the_containers() -> None:
-    ports = {port["name"]: port["containerPort"] for port in container()["ports"]}
-    named = [container()[probe]["httpGet"]["port"] for probe in PROBES]
-    named += [port["targetPort"] for port in manifest("Service")["spec"]["ports"]]
-    named += [
-        port["port"]
-        for rule in manifest("NetworkPolicy")["spec"]["ingress"]
-        for port in rule["ports"]
-    ]
-    assert set(named) <= set(ports)
-    bind = manifest("ConfigMap")["data"]["THREADWRIGHT_BIND"]
-    assert int(bind.rpartition(":")[2]) == ports["http"]
-
-
-PROBES = ("startupProbe", "readinessProbe", "livenessProbe")
-
-
-def test_probes_ask_for_pages_that_exist(app: Any) -> None:
-    paths = {rule.rule for rule in app.url_map.iter_rules()}
-    assert {container()[probe]["httpGet"]["path"] for probe in PROBES} <= paths
-
-
-def test_the_configuration_holds_only_known_variables_and_valid_values(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    data = manifest("ConfigMap")["data"]
-    assert set(data) <= known_variables()
-    assert container()["envFrom"] == [
-        {"configMapRef": {"name": manifest("ConfigMap")["metadata"]["name"]}}
-    ]
-    Settings.from_environment(data)
-    for name, value in data.items():
-        monkeypatch.setenv(name, value)
-    reload(gunicorn_conf)  # raises for a value that it does not take
-    monkeypatch.undo()
-    reload(gunicorn_conf)
-
-
-def test_the_deployment_is_bounded_and_unprivileged() -> None:
-    pod = manifest("Deployment")["spec"]["template"]["spec"]
-    assert pod["securityContext"]["runAsNonRoot"] is True
-    assert pod["securityContext"]["seccompProfile"] == {"type": "RuntimeDefault"}
-    inner = container()["securityContext"]
-    assert inner["readOnlyRootFilesystem"] is True
-    assert inner["allowPrivilegeEscalation"] is False
-    assert inner["capabilities"] == {"drop": ["ALL"]}
-    # Kubernetes: a quantity is a decimal with an optional suffix (API reference, "Quantity").
-    quantity = re.compile(r"[0-9]+(\.[0-9]+)?(m|[KMGTPE]i?|k)?")
-    for amounts in container()["resources"].values():
-        assert all(quantity.fullmatch(str(amount)) for amount in amounts.values()), amounts
-    mounted = {mount["name"] for mount in container()["volumeMounts"]}
-    assert mounted == {volume["name"] for volume in pod["volumes"]}
-
-
-def test_a_pod_drains_before_it_stops_and_is_given_the_time() -> None:
-    pod = manifest("Deployment")["spec"]["template"]["spec"]
-    command = container()["lifecycle"]["preStop"]["exec"]["command"]
-    slept = re.search(r"sleep\((\d+)\)", command[-1])
-    assert slept
-    needed = int(slept[1]) + gunicorn_conf.graceful_timeout
-    assert pod["terminationGracePeriodSeconds"] > needed
-
-
-def test_scaling_and_disruption_leave_a_replica() -> None:
-    deployment = manifest("Deployment")
-    scaler = manifest("HorizontalPodAutoscaler")["spec"]
-    assert scaler["scaleTargetRef"]["kind"] == "Deployment"
-    assert scaler["scaleTargetRef"]["name"] == deployment["metadata"]["name"]
-    assert "cpu" in container()["resources"]["requests"], "a share of nothing cannot be scaled by"
-    least = manifest("PodDisruptionBudget")["spec"]["minAvailable"]
-    assert 0 < least < scaler["minReplicas"] <= scaler["maxReplicas"]
-    assert deployment["spec"]["strategy"]["rollingUpdate"]["maxUnavailable"] == 0
 
 
 # --- systemd --------------------------------------------------------------------------------------
@@ -367,6 +318,11 @@ def test_the_unit_sets_only_known_variables_and_stops_late_enough() -> None:
     assert int(_unit()["Service"]["TimeoutStopSec"]) > gunicorn_conf.graceful_timeout
 
 
-def _seconds(text: str) -> int:
-    assert text.endswith("s")
-    return int(text[:-1])
+def test_the_unit_leaves_a_place_for_a_socket_and_names_the_file_of_keys() -> None:
+    service = _unit()["Service"]
+    assert service["ProtectSystem"] == "strict", "nothing but what is named may be written"
+    box = (NGINX / "box.conf").read_text(encoding="utf-8")
+    [told] = re.findall(r"THREADWRIGHT_BIND=unix:(\S+/)\S+\.sock", box)
+    assert told == f"/run/{service['RuntimeDirectory']}/"
+    readme = (DOCKER / "README.md").read_text(encoding="utf-8")
+    assert f"install -m 0600 /dev/null {service['EnvironmentFile'].removeprefix('-')}" in readme

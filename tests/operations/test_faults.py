@@ -71,6 +71,17 @@ def _resident_kib(pid: int) -> int:
     return int(status.split("VmRSS:")[1].split()[0])
 
 
+def test_without_the_keys_that_are_required_it_does_not_start(tmp_path: Path) -> None:
+    log = tmp_path / "service.log"
+    with gunicorn(log, ready=None, KEY_REQUIRED="true", API_KEYS=" , ") as service:
+        assert service.wait(PATIENCE_S) != 0
+        with pytest.raises(ConnectionRefusedError):
+            exchange(service.address, get("/livez"))
+    assert "THREADWRIGHT_API_KEYS holds no key" in log.read_text(encoding="utf-8")
+    with gunicorn(log, KEY_REQUIRED="true", API_KEYS="one") as service:
+        assert exchange(service.address, get("/v1/threads"))[0] == 401
+
+
 def test_reload_under_load(service: Process, right: RightAnswers) -> None:
     def disturb() -> None:
         for _ in range(5):
@@ -213,7 +224,7 @@ def test_rolling_restart_behind_the_proxy(
 
 @pytest.mark.usefixtures("has_nginx")
 def test_no_replica_at_all_is_a_problem_that_says_so(tmp_path: Path) -> None:
-    with nginx(tmp_path / "proxy", [("127.0.0.1", 9), ("127.0.0.1", 10)], ready=None) as proxy:
+    with nginx(tmp_path / "proxy", [("127.0.0.1", 9), ("127.0.0.1", 10)], ready=False) as proxy:
         ends = time.monotonic() + PATIENCE_S
         while time.monotonic() < ends:
             try:

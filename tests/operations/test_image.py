@@ -11,7 +11,8 @@ import os
 import shutil
 import subprocess
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import pytest
@@ -80,33 +81,50 @@ def _built(engine: Engine) -> Engine:
     return engine
 
 
-@pytest.fixture(scope="module")
-def running(engine: Engine) -> Iterator[tuple[str, tuple[str, int]]]:
-    """A container as locked down as the compose file makes it, and its address."""
-    port = free_port()
+@contextmanager
+def container(engine: Engine, *words: str, **settings: str) -> Iterator[str]:
+    """A container as locked down as the compose file makes it; its name."""
+    variables = {"WORKERS": "2", **settings}
     name = engine.output(
-        *("run", "--detach", "--network", "host", "--read-only", "--cap-drop", "all"),
+        *("run", "--detach", "--read-only", "--cap-drop", "all"),
         *("--security-opt", "no-new-privileges", "--memory", "512m", "--pids-limit", "128"),
         *("--tmpfs", "/tmp:rw,nosuid,nodev,noexec,size=16m"),
-        *("--env", f"THREADWRIGHT_BIND=127.0.0.1:{port}", "--env", "THREADWRIGHT_WORKERS=2"),
+        *(
+            part
+            for key, value in variables.items()
+            for part in ("-e", f"THREADWRIGHT_{key}={value}")
+        ),
+        *words,
         TAG,
     )
-    address = ("127.0.0.1", port)
     try:
-        _wait(engine, name, address)
-        yield name, address
+        yield name
     finally:
-        engine.run("rm", "--force", name)
+        engine.run("rm", "--force", "--volumes", name)
 
 
-def _wait(engine: Engine, name: str, address: tuple[str, int]) -> None:
+@pytest.fixture(scope="module")
+def running(engine: Engine) -> Iterator[tuple[str, tuple[str, int]]]:
+    """A container and its address."""
+    address = ("127.0.0.1", free_port())
+
+    def answers() -> bool:
+        try:
+            return exchange(address, get("/readyz"))[0] == 200
+        except OSError:
+            return False
+
+    bind = f"{address[0]}:{address[1]}"
+    with container(engine, "--network", "host", BIND=bind) as name:
+        _wait(engine, name, answers)
+        yield name, address
+
+
+def _wait(engine: Engine, name: str, happened: Callable[[], bool]) -> None:
     ends = time.monotonic() + 60
     while time.monotonic() < ends:
-        try:
-            if exchange(address, get("/readyz"))[0] == 200:
-                return
-        except OSError:
-            pass
+        if happened():
+            return
         time.sleep(0.2)
     raise AssertionError(engine.run("logs", name).stderr[-3000:])
 
@@ -161,6 +179,22 @@ def test_its_own_health_check_finds_it_well(
     shown = engine.output("image", "inspect", TAG, "--format", "{{json .}}")
     assert "/etc/threadwright/health.py" in shown, "the image keeps its health check"
     assert engine.run("exec", running[0], "python", "/etc/threadwright/health.py").returncode == 0
+
+
+def test_its_health_check_asks_a_socket_without_a_network(engine: Engine) -> None:
+    socket = "unix:/run/threadwright/service.sock"
+    place = ("--network", "none", "--volume", "/run/threadwright")  # takes its owner from the image
+    check = ("python", "/etc/threadwright/health.py")
+    with container(engine, *place, BIND=socket) as name:
+        _wait(engine, name, lambda: engine.run("exec", name, *check).returncode == 0)
+
+
+def test_without_the_keys_that_are_required_it_ends_and_says_so(engine: Engine) -> None:
+    with container(engine, "--network", "none", KEY_REQUIRED="true") as name:
+        status = ("inspect", name, "--format", "{{.State.Status}} {{.State.ExitCode}}")
+        _wait(engine, name, lambda: engine.output(*status).startswith("exited"))
+        assert engine.output(*status) != "exited 0"
+        assert "THREADWRIGHT_API_KEYS holds no key" in engine.run("logs", name).stderr
 
 
 def test_it_stops_politely(engine: Engine, running: tuple[str, tuple[str, int]]) -> None:

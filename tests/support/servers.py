@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import signal
 import socket
@@ -66,14 +67,16 @@ class Process:
         """Process id of the one that was started: of gunicorn and nginx, the master."""
         return self._process.pid
 
-    def wait_until_ready(self, path: str = "/readyz", seconds: float = 30.0) -> None:
-        """Wait for a 200."""
+    def wait_until_ready(
+        self, path: str = "/readyz", seconds: float = 30.0, *, address: Address | None = None
+    ) -> None:
+        """Wait for a 200, at another of its addresses if one is given."""
         ends = time.monotonic() + seconds
         while time.monotonic() < ends:
             if self._process.poll() is not None:
                 break
             with suppress(OSError):
-                if exchange(self.address, get(path), seconds=5)[0] == 200:
+                if exchange(address or self.address, get(path), seconds=5)[0] == 200:
                     return
             time.sleep(0.02)
         told = self.log.read_text(encoding="utf-8", errors="replace")[-2_000:]
@@ -197,52 +200,88 @@ def nginx_program() -> str | None:
     return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin")
 
 
+class Proxy(Process):
+    """nginx, and where the operator asks it."""
+
+    inside: Address
+
+
 def nginx(
     folder: Path,
     upstreams: Sequence[Address],
     *,
-    ready: str | None = "/readyz",
-    tls: tuple[int, Path, Path] | None = None,
-) -> Process:
-    """nginx with the project's own site before servers, on a port of its own.
+    ready: bool = True,
+    tls: tuple[Path, Path] | None = None,
+    rate: int = 200_000,
+) -> Proxy:
+    """nginx with the project's own site before servers, on ports of its own.
 
-    ``tls`` adds the project's own TLS server: its port, certificate and key.
+    Parameters
+    ----------
+    folder : Path
+        Where its files go.
+    upstreams : sequence of addresses
+        The replicas.
+    ready : bool
+        Wait until it finds one of them.
+    tls : pair of Path, optional
+        Certificate and key: it listens as with TLS, and nowhere without.
+    rate : int
+        What one address may ask in a second. A load comes from one address, which is what the rate
+        that is shipped is made against: unless it is itself in question, it is a thousandfold.
     """
     program = nginx_program()
     if program is None:
         raise RuntimeError("nginx is not installed")
-    port = free_port()
     folder.mkdir(parents=True, exist_ok=True)
-    shutil.copy(ROOT / "docker" / "nginx" / "site.conf", folder)
-    (folder / "upstream.conf").write_text(upstream(upstreams), encoding="utf-8")
-    text = (ROOT / "docker" / "nginx" / "nginx.conf").read_text(encoding="utf-8")
-    text = text.replace("listen 8080;", f"listen 127.0.0.1:{port};").replace("/tmp/", f"{folder}/")
-    text = text.replace("worker_processes auto;", "worker_processes 1; daemon off;")
-    if os.geteuid() == 0:
-        text = f"user root;\n{text}"  # else its workers may not write into the test's folder
-    (folder / "nginx.conf").write_text(text, encoding="utf-8")
+    port, inside = free_port(), free_port()
+    own = {
+        "listen 8080": f"listen 127.0.0.1:{port}",
+        "listen 8081": f"listen 127.0.0.1:{inside}",
+        "/tmp/": f"{folder}/",
+        "/dev/stdout": str(folder / "access.log"),
+        "worker_processes auto;": "worker_processes 1; daemon off;",
+        _shipped_rate(): f"rate={rate}r/s",
+    }
     if tls is not None:
-        _tls(folder, *tls)
-    process = Process(
+        own |= {
+            f"/etc/nginx/certificate/tls.{kind}": str(file)
+            for kind, file in zip(("crt", "key"), tls, strict=True)
+        }
+    for number, (host, at) in enumerate(upstreams, 1):
+        own[f"unix:/run/threadwright/service-{number}.sock:"] = f"{host}:{at}"
+    for name in ("nginx", "clients", "site", "inside"):
+        _write_own(folder / f"{name}.conf", name, own)
+    _write_own(folder / "listen.conf", "plain" if tls is None else "tls", own)
+    (folder / "upstream.conf").write_text(upstream(upstreams), encoding="utf-8")
+    if os.geteuid() == 0:
+        # Else its workers may not write into the test's folder.
+        main = folder / "nginx.conf"
+        main.write_text(f"user root;\n{main.read_text(encoding='utf-8')}", encoding="utf-8")
+    process = Proxy(
         [program, "-c", str(folder / "nginx.conf"), "-e", "stderr"],
         port,
         folder / "nginx.log",
         environment=os.environ,
     )
-    if ready is not None:
-        _or_end(process, ready)
+    process.inside = ("127.0.0.1", inside)
+    if ready:
+        _or_end(process, "/readyz", process.inside)
     return process
 
 
-def _tls(folder: Path, port: int, certificate: Path, key: Path) -> None:
-    text = (ROOT / "docker" / "nginx" / "tls.conf").read_text(encoding="utf-8")
-    for ours, theirs in (
-        ("listen 8443", f"listen 127.0.0.1:{port}"),
-        ("/etc/nginx/certificate/tls.crt", str(certificate)),
-        ("/etc/nginx/certificate/tls.key", str(key)),
-    ):
+def _shipped_rate() -> str:
+    text = (ROOT / "docker" / "nginx" / "clients.conf").read_text(encoding="utf-8")
+    [found] = re.findall(r"rate=\d+r/s", text)
+    return str(found)
+
+
+def _write_own(path: Path, name: str, own: Mapping[str, str]) -> None:
+    """One of the project's files, with what differs here in place of what is shipped."""
+    text = (ROOT / "docker" / "nginx" / f"{name}.conf").read_text(encoding="utf-8")
+    for ours, theirs in own.items():
         text = text.replace(ours, theirs)
-    (folder / "tls.conf").write_text(text, encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
 
 
 def upstream(servers: Sequence[Address], down: Iterable[Address] = ()) -> str:
@@ -258,9 +297,9 @@ def upstream(servers: Sequence[Address], down: Iterable[Address] = ()) -> str:
     return "\n".join([*kept[:-1], *lines, kept[-1], ""])
 
 
-def _or_end(process: Process, path: str) -> None:
+def _or_end(process: Process, path: str, address: Address | None = None) -> None:
     try:
-        process.wait_until_ready(path)
+        process.wait_until_ready(path, address=address)
     except BaseException:
         process.kill()
         raise
