@@ -69,6 +69,7 @@ def test_bill_of_materials_and_licences_are_those_of_the_lock() -> None:
 
 ADVISORIES: dict[str, Any] = tomllib.loads((DOCKER / "advisories.toml").read_text(encoding="utf-8"))
 PUBLISHED: list[dict[str, Any]] = ADVISORIES["advisory"]
+PROXY: list[dict[str, Any]] = ADVISORIES["proxy"]
 
 
 def advised(package: str, version: str) -> set[str]:
@@ -184,9 +185,75 @@ def test_an_advisory_has_an_id_a_range_and_a_source(advisory: dict[str, Any]) ->
 def test_no_advisory_stands_twice_and_every_source_tells_how_far_it_reaches() -> None:
     names = [name for each in PUBLISHED for name in (each["id"], *each.get("aliases", []))]
     assert len(names) == len(set(names))
-    assert {each["source"] for each in PUBLISHED} == set(ADVISORIES["sources"])
+    assert {each["source"] for each in (*PUBLISHED, *PROXY)} == set(ADVISORIES["sources"])
     read = ADVISORIES["read"]
     assert isinstance(read, datetime.date)
     for source in ADVISORIES["sources"].values():
         assert source["title"]
         assert datetime.date(2024, 1, 1) <= source["reaches"] <= read
+
+
+# --- the proxy ------------------------------------------------------------------------------------
+
+
+def advised_of_proxy(text: str) -> set[str]:
+    """The advisories that a version of the proxy is in the range of."""
+    version = Version(text)
+    return {
+        name
+        for each in PROXY
+        if version < Version(each["mended"]) or Version("1.31") <= version < Version(each["newer"])
+        for name in each["ids"]
+    }
+
+
+def proxys_version() -> str:
+    """The version that the compose file names."""
+    compose = (DOCKER / "compose.yaml").read_text(encoding="utf-8")
+    [version] = re.findall(r"\$\{THREADWRIGHT_PROXY_IMAGE:-nginx:(\d+\.\d+\.\d+)-alpine\}", compose)
+    return str(version)
+
+
+def test_the_proxys_version_is_not_known_to_be_vulnerable() -> None:
+    assert advised_of_proxy(proxys_version()) == set()
+    told = (DOCKER / "README.md").read_text(encoding="utf-8")
+    assert f"nginx {proxys_version()} or newer" in told, "for a box, and for a digest"
+
+
+# What others found of versions of the proxy: a scan of an image with 1.29.8, quoted in
+# github.com/paketo-buildpacks/nginx/issues/1276 (2026-07-24), and what was left in 1.30.3, in
+# github.com/Portabase/portabase/pull/479 (2026-08-24).
+SCANNED = {
+    "1.29.8": {
+        *("CVE-2026-42533", "CVE-2026-42945", "CVE-2026-42946", "CVE-2026-60005"),
+        *("CVE-2026-56434", "CVE-2026-42934", "CVE-2026-40701", "CVE-2026-48142"),
+        *("CVE-2026-40460", "CVE-2026-42926"),
+    },
+    "1.30.3": {"CVE-2026-60005", "CVE-2026-56434"},
+}
+
+
+@pytest.mark.parametrize("version", SCANNED)
+def test_a_version_of_the_proxy_that_a_scan_found_is_found_here(version: str) -> None:
+    assert SCANNED[version] <= advised_of_proxy(version)
+
+
+def test_the_versions_of_the_proxy_that_mend_are_cleared_of_what_they_mend() -> None:
+    # The same scan names the first good versions of three; the version of before is refused.
+    assert "CVE-2026-42945" not in advised_of_proxy("1.30.1")
+    assert "CVE-2026-48142" not in advised_of_proxy("1.30.3") | advised_of_proxy("1.31.2")
+    assert "CVE-2026-42533" not in advised_of_proxy("1.30.4") | advised_of_proxy("1.31.3")
+    assert advised_of_proxy("1.28.0")
+
+
+@pytest.mark.parametrize("release", PROXY, ids=lambda each: each["mended"])
+def test_a_release_of_the_proxy_has_ids_versions_and_a_source(release: dict[str, Any]) -> None:
+    assert set(release) == {"mended", "newer", "ids", "what", "source", "where"}
+    assert release["ids"] == sorted(set(release["ids"]))
+    assert all(re.fullmatch(r"CVE-\d{4}-\d{4,}", name) for name in release["ids"])
+    assert release["what"].endswith(".")
+    assert release["source"] in ADVISORIES["sources"]
+    assert release["where"]
+    assert (
+        Version("1.30") < Version(release["mended"]) < Version("1.31") <= Version(release["newer"])
+    )
