@@ -241,3 +241,14 @@ def test_every_family_is_drawn(designation: str, unit: str, http: FlaskClient) -
         svg, _ = drawn(http, limits, keys, picture)
         for box, words in boxes(svg):
             assert box[2] <= 426, words
+
+
+def test_where_a_speed_without_factors_comes_from(http: FlaskClient) -> None:
+    # A job that gives no speed has the plan's: to call it given would be said of the caller.
+    job = BY_NAME["job-sheet"].examples[0].request
+    assert "surface_speed" not in job
+    sheet = http.get(f"/v1/job-sheet.svg?{query(job)}&picture=factors").text
+    assert "speed and feed of the plan: no factor was used" in sheet
+    asked = "unit=mm&process=drilling&material=316L&cutter_diameter=12&cutter_teeth=2"
+    cut = http.get(f"/v1/cutting-data.svg?{asked}&surface_speed=60&feed_per_tooth=0.05")
+    assert "surface speed as given: no factor was used" in cut.text

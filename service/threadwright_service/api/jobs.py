@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, Final
 
 from threadwright_service.api.cutting import machine_of, material_of
@@ -151,7 +152,7 @@ def _cutting(
         trail=own,
     )
     trail.adopt_new(own, without=_JUDGED_BY_THE_PLAN)
-    return data
+    return replace(data, basis="speed and feed of the plan")
 
 
 def _times(request: Request, asked: PlanInput, plan: PassPlan, cutting: CuttingData) -> CycleTime:

@@ -47,17 +47,17 @@ def draw(answer: Answer) -> str | None:
         bold=True,
         colour=DEEP,
     )
-    y = _factors(picture, factors, 66)
+    y = _factors(picture, factors, data["basis"], 66)
     for measure in measures:
         _range(picture, y + 20, *measure)
         y += _ROOM
     return picture.svg()
 
 
-def _factors(picture: Drawing, factors: Sequence[Mapping[str, Any]], y: float) -> float:
+def _factors(picture: Drawing, factors: Sequence[Mapping[str, Any]], basis: str, y: float) -> float:
     """A bar for each factor, to the left below 1 and to the right above."""
     if not factors:
-        picture.text(8, y, "speed as given: no factor was used", size=SMALL)
+        picture.text(8, y, f"{basis}: no factor was used", size=SMALL)
         return y + 12
     picture.text(8, y, "factors (chain line: 1)", bold=True, size=SMALL)
     most = max(0.25, *(abs(each["value"] - 1) for each in factors))
