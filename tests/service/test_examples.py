@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +15,7 @@ from threadwright_service.api import BY_NAME
 from threadwright_service.api.operation import Example, Operation
 from threadwright_service.app.flat import leaves
 
+ROOT = Path(__file__).resolve().parents[2]
 examples = pytest.mark.parametrize(("operation", "example"), EXAMPLES, ids=EXAMPLE_IDS)
 
 
@@ -26,6 +28,18 @@ def test_get_and_post_answer_the_same(
     assert got.status_code == posted.status_code == 200, got.text
     assert got.json["result"] == posted.json["result"]
     assert got.json["assumed"] == posted.json["assumed"]
+
+
+def test_the_guides_lot_is_the_one_of_the_tutorial(http: FlaskClient) -> None:
+    # Two prices of the same eighteen screws would make a reader doubt both.
+    file = ROOT / "client" / "examples" / "levelling_screws.json"
+    job = json.loads(file.read_text(encoding="utf-8"))
+    example = BY_NAME["job-sheet"].examples[0].request
+    costs = [
+        http.post("/v1/job-sheet", json=dict(keys)).json["result"]["time"]["lot"]["cost"]
+        for keys in (job, example)
+    ]
+    assert costs[0] == costs[1]
 
 
 @examples

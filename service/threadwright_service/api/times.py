@@ -262,6 +262,8 @@ LEVELLING_SCREW_LOT: Final = {
     "machine_rate": 65,
     "tool_cost": 140,
     "tool_life_min": 90,
+    "material_cost": 6.5,
+    "rapid_rate": 15000,
     "currency": "EUR",
 }
 
