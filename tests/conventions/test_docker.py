@@ -147,10 +147,15 @@ def test_compose_leaves_no_service_unbounded() -> None:
 
 
 def test_compose_hands_on_every_setting_and_stops_late_enough() -> None:
+    dockerfile = (DOCKER / "Dockerfile").read_text(encoding="utf-8")
+    of_image = dict(re.findall(r"^ +(THREADWRIGHT_\w+)=(\S+)", dockerfile, re.MULTILINE))
     for service in replicas().values():
         given = dict(service["environment"])
         assert set(given) == known_variables()
         del given["THREADWRIGHT_BIND"]
+        # An entry that is not resolved takes the image's own value away.
+        for name in of_image.keys() & given.keys():
+            assert given[name] == f"${{{name}:-{of_image[name]}}}"
         for name, value in given.items():
             # Compose specification, "environment": without a value it is resolved by compose, and
             # left unset if that has none; with ${NAME:-default} it is that name or the default.
@@ -325,4 +330,6 @@ def test_the_unit_leaves_a_place_for_a_socket_and_names_the_file_of_keys() -> No
     [told] = re.findall(r"THREADWRIGHT_BIND=unix:(\S+/)\S+\.sock", box)
     assert told == f"/run/{service['RuntimeDirectory']}/"
     readme = (DOCKER / "README.md").read_text(encoding="utf-8")
+    text = (DOCKER / "systemd" / "threadwright.service").read_text(encoding="utf-8")
+    assert "systemctl restart threadwright" in text, "what a reload does not take up is said"
     assert f"install -m 0600 /dev/null {service['EnvironmentFile'].removeprefix('-')}" in readme
