@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Literal, Required
 
 from threadwright.keys.milling import CutterKeys, MachineKeys, MaterialKeys, PlanKeys
-from threadwright.keys.threads import ThreadKeys
+from threadwright.keys.threads import ThreadKeys, TreatmentKeys
 from threadwright.keys.times import LotKeys, MotionKeys, PartKeys
 
 
@@ -16,6 +16,7 @@ class JobSheetKeys(
     CutterKeys,
     MaterialKeys,
     MachineKeys,
+    TreatmentKeys,
     ThreadKeys,
     total=False,
 ):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Literal, Required, TypedDict
 
 from threadwright.keys.call import CallKeys
-from threadwright.keys.threads import ThreadKeys
+from threadwright.keys.threads import ThreadKeys, TreatmentKeys
 
 
 class BareThreadKeys(TypedDict, total=False):
@@ -22,7 +22,7 @@ class BareThreadKeys(TypedDict, total=False):
     """Angle of the other flank, if it differs."""
 
 
-class WireMeasurementKeys(BareThreadKeys, ThreadKeys, total=False):
+class WireMeasurementKeys(BareThreadKeys, TreatmentKeys, ThreadKeys, total=False):
     """Keys of ``wire_measurement``."""
 
     method: Literal["three-wire", "two-wire", "one-wire", "balls"]
@@ -71,14 +71,14 @@ class WireMeasurementKeys(BareThreadKeys, ThreadKeys, total=False):
     """Thermal expansion of the part, for each kelvin."""
 
 
-class GaugeLimitsKeys(ThreadKeys, total=False):
+class GaugeLimitsKeys(TreatmentKeys, ThreadKeys, total=False):
     """Keys of ``gauge_limits``."""
 
     gauge_standard: Literal["ISO 1502", "ASME B1.2", "ASME B1.16M"]
     """Standard of the gauges; that which goes with the thread if not given."""
 
 
-class SizeCorrectionKeys(ThreadKeys, total=False):
+class SizeCorrectionKeys(TreatmentKeys, ThreadKeys, total=False):
     """Keys of ``size_correction``."""
 
     measured: Sequence[float]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal, Required, TypedDict
 
-from threadwright.keys.threads import ThreadKeys
+from threadwright.keys.threads import ThreadKeys, TreatmentKeys
 
 
 class PlanKeys(TypedDict, total=False):
@@ -120,7 +120,9 @@ class MachineKeys(TypedDict, total=False):
     """Bending of holder and spindle at the cutter, in micrometres a newton."""
 
 
-class PassPlanKeys(PlanKeys, CutterKeys, MaterialKeys, MachineKeys, ThreadKeys, total=False):
+class PassPlanKeys(
+    PlanKeys, CutterKeys, MaterialKeys, MachineKeys, TreatmentKeys, ThreadKeys, total=False
+):
     """Keys of ``pass_plan``."""
 
     material: Required[str]

@@ -1,6 +1,6 @@
 """Keys that tell a thread."""
 
-from typing import Literal
+from typing import Literal, TypedDict
 
 from threadwright.keys.call import CallKeys
 
@@ -38,19 +38,24 @@ class ThreadKeys(CallKeys, total=False):
     """
 
 
-class ThreadLimitsKeys(ThreadKeys, total=False):
-    """Keys of ``thread_limits``."""
+class TreatmentKeys(TypedDict, total=False):
+    """What is done to a thread after it is cut: the limits are then those to cut to before it."""
 
     coating_thickness: float
     """Largest thickness of a coating on one surface; the limits then hold after coating."""
     coating_thickness_min: float
     """Smallest thickness of the coating."""
-    coated_length: float
-    """Length of the coated part, for the guidance of ISO 4042."""
     growth_min: float
     """Smallest growth by heat treatment, as a share of size; negative is shrinkage."""
     growth_max: float
     """Largest growth by heat treatment, as a share of size."""
+
+
+class ThreadLimitsKeys(TreatmentKeys, ThreadKeys, total=False):
+    """Keys of ``thread_limits``."""
+
+    coated_length: float
+    """Length of the coated part, for the guidance of ISO 4042."""
     measured_pitch_diameter: float
     """Measured pitch diameter of a part whose functional size is wanted."""
     pitch_error: float

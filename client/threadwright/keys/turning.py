@@ -3,10 +3,10 @@
 from typing import Literal, Required
 
 from threadwright.keys.milling import MaterialKeys
-from threadwright.keys.threads import ThreadKeys
+from threadwright.keys.threads import ThreadKeys, TreatmentKeys
 
 
-class TurningPlanKeys(MaterialKeys, ThreadKeys, total=False):
+class TurningPlanKeys(MaterialKeys, TreatmentKeys, ThreadKeys, total=False):
     """Keys of ``turning_plan``."""
 
     material: Required[str]

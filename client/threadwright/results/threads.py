@@ -69,6 +69,7 @@ class ThreadLimits(Result):
     rounding_rule: str
     """Rule by which the limits were rounded."""
     basis: str
+    state: Literal["finished", "before-coating", "before-hardening", "before-hardening-and-coating"]
     """What the numbers rest on."""
     allowances: Mapping[str, Length] = field(default_factory=dict)
     """Allowances of the other diameters, where they differ."""

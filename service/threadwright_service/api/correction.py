@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import thread_of
+from threadwright_service.api.treatments import thread_to_cut
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
 from threadwright_service.calc.measurement.correction.correction_readings import (
     Instrument,
@@ -38,7 +38,7 @@ _OF_SIZES = (
 
 def run_size_correction(request: Request) -> Outcome:
     """The next correction, from sizes or from gauges alone."""
-    thread = thread_of(request)
+    thread = thread_to_cut(request)
     values = request.values
     measured = values.pop("measured_mm", None)
     result = (

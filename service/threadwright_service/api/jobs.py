@@ -17,7 +17,7 @@ from threadwright_service.api.milling import (
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
 from threadwright_service.api.presentation import present
 from threadwright_service.api.thread_times import ThreadToTime
-from threadwright_service.api.threads import presented_thread, thread_of
+from threadwright_service.api.threads import presented_thread
 from threadwright_service.api.times import (
     LEVELLING_SCREW_LOT,
     motion_of,
@@ -25,6 +25,7 @@ from threadwright_service.api.times import (
     terms_of,
     ways_of,
 )
+from threadwright_service.api.treatments import thread_to_cut
 from threadwright_service.calc.cutting.case import Coolant, CuttingTool, Engagement, Wanted
 from threadwright_service.calc.cutting.cutting_data import cutting_data
 from threadwright_service.calc.cutting.result import CuttingData
@@ -56,7 +57,7 @@ def run_job_sheet(request: Request) -> Outcome:
     plan or times there is no sheet.
     """
     values, trail = request.values, request.trail
-    thread = thread_of(request)
+    thread = thread_to_cut(request)
     unit = request.unit or thread.unit
     material = material_of(request)
     machine = machine_of(request)
@@ -201,7 +202,8 @@ OPERATIONS = (
             "From one call-out, one material, one cutter, one machine and one quantity: the limits "
             "to cut to, what to read over wires or gauges, the pass plan with the cutter-centre "
             "path, cutting data, minutes of a part, time and cost of the lot, and what to be "
-            "careful about. For a thread that is turned ask turning-plan, and cycle-time with "
+            "careful about. Where a coating or a hardening follows, all of it is of the thread before "
+            "that. For a thread that is turned ask turning-plan, and cycle-time with "
             "thread_process turned."
         ),
         tag="jobs",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import THREAD_KEYS, thread_of
+from threadwright_service.api.threads import THREAD_KEYS
+from threadwright_service.api.treatments import thread_to_cut
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError, MissingInputError
 from threadwright_service.calc.measurement.gauges.gauge import GaugeLimits
 from threadwright_service.calc.measurement.gauges.gauge_limits import gauge_limits
@@ -39,7 +40,7 @@ def measured_thread_of(request: Request) -> ThreadLimits | BareThread:
     values = request.values
     bare = {key: values.pop(key) for key in _BARE_KEYS if key in values}
     if not bare:
-        return thread_of(request)
+        return thread_to_cut(request)
     for key in ("designation", "series", "tolerance_class"):
         if key in values:
             raise AmbiguousError(
@@ -116,7 +117,7 @@ def run_wire_measurement(request: Request) -> Outcome:
 
 def run_gauge_limits(request: Request) -> Outcome:
     """Sizes of the gauges for the thread."""
-    thread = thread_of(request)
+    thread = thread_to_cut(request)
     standard = request.values.pop("gauge_standard", None)
     result = gauge_limits(thread=thread, standard=standard, trail=request.trail)
     return Outcome(result, request.unit or thread.unit)

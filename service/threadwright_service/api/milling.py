@@ -7,7 +7,7 @@ from typing import Any
 
 from threadwright_service.api.cutting import machine_of, material_of
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import thread_of
+from threadwright_service.api.treatments import thread_to_cut
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import CuttingCondition, starting_condition
 from threadwright_service.calc.cutting.tool_life import life_exponents
@@ -241,7 +241,7 @@ def _limits_of(
 
 def run_pass_plan(request: Request) -> Outcome:
     """Passes and cutter-centre path for the thread."""
-    thread = thread_of(request)
+    thread = thread_to_cut(request)
     material = material_of(request)
     machine = machine_of(request)
     cutter = cutter_of(request, thread)
@@ -315,7 +315,7 @@ OPERATIONS = (
             "nose, the helix, bending and run-out; the passes with load, bend and time of each, "
             "the fastest inside the limits; the path of the cutter's centre with its arcs, along "
             "the cone of a taper thread; what stays at the shoulder. Values given are kept and "
-            "judged."
+            "judged. Where a coating or a hardening follows, it plans to the limits before that."
         ),
         tag="milling",
         request=PassPlanRequest,

@@ -115,6 +115,7 @@ def presented_thread(thread: ThreadLimits, unit: Unit) -> dict[str, Any]:
         "stress_area": None if area is None else nearest(area, area_places),
         "rounding_rule": thread.rounding_rule,
         "basis": thread.basis,
+        "state": thread.state,
     }
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from threadwright_service.api.cutting import machine_of, material_of
 from threadwright_service.api.milling import nose_of
 from threadwright_service.api.operation import Example, Operation, Outcome, Request
-from threadwright_service.api.threads import thread_of
+from threadwright_service.api.treatments import thread_to_cut
 from threadwright_service.calc.cutting.material import WorkMaterial
 from threadwright_service.calc.cutting.starting_values import starting_condition
 from threadwright_service.calc.errors import REFUSALS, AmbiguousError
@@ -22,7 +22,7 @@ from threadwright_service.schemas.turning import TurningPlanRequest
 
 def run_turning_plan(request: Request) -> Outcome:
     """Infeeds, forces, speed and time of a thread turned with a single point."""
-    thread = thread_of(request)
+    thread = thread_to_cut(request)
     plan = turned_of(request, thread=thread, machine=machine_of(request))
     return Outcome(plan, request.unit or thread.unit)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from threadwright_service.schemas.compound_fields import Items
 from threadwright_service.schemas.fields import Choice, Count, Flag, Number
 from threadwright_service.schemas.quantities import LENGTH, RATIO
-from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.threads import ThreadRequestSchema, TreatmentKeys
 
 _MOST_MM = 3000.0
 
 
-class SizeCorrectionRequest(ThreadRequestSchema):
+class SizeCorrectionRequest(TreatmentKeys, ThreadRequestSchema):
     """A toleranced thread, and what was measured or gauged on its parts.
 
     ``measured`` holds pitch diameters, or readings if ``method`` or ``wire_diameter`` is given.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from threadwright_service.schemas.compound_fields import Items
 from threadwright_service.schemas.fields import Choice, Number
 from threadwright_service.schemas.quantities import ANGLE, LENGTH, RATIO
-from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.threads import ThreadRequestSchema, TreatmentKeys
 
 _MOST_MM = 3000.0
 
@@ -36,7 +36,7 @@ class BareThreadKeys:
     )
 
 
-class WireMeasurementRequest(BareThreadKeys, ThreadRequestSchema):
+class WireMeasurementRequest(BareThreadKeys, TreatmentKeys, ThreadRequestSchema):
     """A thread, how it is measured, and a reading if there is one."""
 
     method = Choice(
@@ -135,7 +135,7 @@ class WireMeasurementRequest(BareThreadKeys, ThreadRequestSchema):
     )
 
 
-class GaugeLimitsRequest(ThreadRequestSchema):
+class GaugeLimitsRequest(TreatmentKeys, ThreadRequestSchema):
     """A toleranced thread that is to be gauged."""
 
     gauge_standard = Choice(

@@ -18,7 +18,7 @@ from threadwright_service.schemas.shared_keys import (
     MachineKeys,
     MaterialKeys,
 )
-from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.threads import ThreadRequestSchema, TreatmentKeys
 
 
 class CutterKeys:
@@ -220,5 +220,7 @@ class PlanKeys(BlankKeys):
     )
 
 
-class PassPlanRequest(PlanKeys, CutterKeys, MaterialKeys, MachineKeys, ThreadRequestSchema):
+class PassPlanRequest(
+    PlanKeys, CutterKeys, MaterialKeys, MachineKeys, TreatmentKeys, ThreadRequestSchema
+):
     """A thread, a cutter, a material and a machine, from which a pass plan is made."""

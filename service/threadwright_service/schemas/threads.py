@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from threadwright_service.calc.measurement.treatments.coating import BeforeCoating, CoatedFit
 from threadwright_service.calc.measurement.treatments.functional_size import FunctionalSize
 from threadwright_service.calc.measurement.treatments.heat_treatment import BeforeHeatTreatment
+from threadwright_service.calc.threads.thread import State
 from threadwright_service.schemas.base import RequestSchema, ResponseSchema
 from threadwright_service.schemas.compound_fields import Record
 from threadwright_service.schemas.fields import Choice, Count, Number, Size, Text
@@ -63,8 +66,11 @@ class ThreadRequestSchema(RequestSchema):
     )
 
 
-class ThreadLimitsRequest(ThreadRequestSchema):
-    """A thread whose limits are wanted, and what happens to it after cutting."""
+class TreatmentKeys:
+    """The keys that say what is done to a thread after it is cut; a mix-in of requests.
+
+    The standard's limits then hold for the part that is coated or hardened.
+    """
 
     coating_thickness = Number(
         "Largest thickness of a coating on one surface; the limits then hold after coating.",
@@ -74,12 +80,6 @@ class ThreadLimitsRequest(ThreadRequestSchema):
     )
     coating_thickness_min = Number(
         "Smallest thickness of the coating.", kind=LENGTH, least=0, most=1
-    )
-    coated_length = Number(
-        "Length of the coated part, for the guidance of ISO 4042.",
-        kind=LENGTH,
-        above=0,
-        most=3000,
     )
     growth_min = Number(
         "Smallest growth by heat treatment, as a share of size; negative is shrinkage.",
@@ -92,6 +92,17 @@ class ThreadLimitsRequest(ThreadRequestSchema):
         kind=RATIO,
         least=-0.02,
         most=0.02,
+    )
+
+
+class ThreadLimitsRequest(TreatmentKeys, ThreadRequestSchema):
+    """A thread whose limits are wanted, and what happens to it after cutting."""
+
+    coated_length = Number(
+        "Length of the coated part, for the guidance of ISO 4042.",
+        kind=LENGTH,
+        above=0,
+        most=3000,
     )
     measured_pitch_diameter = Number(
         "Measured pitch diameter of a part whose functional size is wanted.",
@@ -224,6 +235,12 @@ class ThreadLimitsResponse(ResponseSchema):
     )
     rounding_rule = Text("Rule by which the limits were rounded.", longest=400, required=True)
     basis = Text("What the numbers rest on.", longest=1000, required=True)
+    state = Choice(
+        "Of which part the limits are: the finished one, or the one that is still to be coated or "
+        "hardened.",
+        get_args(State),
+        required=True,
+    )
     before_coating = ResultOf("Limits before coating.", BeforeCoating, optional=True)
     coated_fit = ResultOf("Whether the coating fits the allowance.", CoatedFit, optional=True)
     before_heat_treatment = ResultOf(

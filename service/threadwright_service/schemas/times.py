@@ -20,7 +20,7 @@ from threadwright_service.schemas.quantities import (
     TIME_MINUTES,
 )
 from threadwright_service.schemas.shared_keys import MachineKeys, MaterialKeys
-from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.threads import ThreadRequestSchema, TreatmentKeys
 from threadwright_service.schemas.wire_field import WireField
 
 _MOST_MM = 3000.0
@@ -359,6 +359,7 @@ class JobSheetRequest(
     CutterKeys,
     MaterialKeys,
     MachineKeys,
+    TreatmentKeys,
     ThreadRequestSchema,
 ):
     """One job and one lot: thread, cutter, material, machine, operations and terms."""

@@ -15,7 +15,7 @@ from threadwright_service.schemas.shared_keys import (
     DriveKeys,
     MaterialKeys,
 )
-from threadwright_service.schemas.threads import ThreadRequestSchema
+from threadwright_service.schemas.threads import ThreadRequestSchema, TreatmentKeys
 
 
 class TurningToolKeys:
@@ -107,5 +107,7 @@ class TurningKeys(BlankKeys, DriveKeys):
     )
 
 
-class TurningPlanRequest(TurningKeys, TurningToolKeys, MaterialKeys, ThreadRequestSchema):
+class TurningPlanRequest(
+    TurningKeys, TurningToolKeys, MaterialKeys, TreatmentKeys, ThreadRequestSchema
+):
     """A thread, a single-point tool and a material, from which passes are made."""

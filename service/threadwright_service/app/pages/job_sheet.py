@@ -17,6 +17,7 @@ from threadwright_service.app.pages.tables import (
 )
 from threadwright_service.app.pictures import PASSES, PATH, pictures_of
 from threadwright_service.app.pictures.answer_parts import brief, given, money
+from threadwright_service.calc.threads.thread import FINISHED
 
 _UNITS: Final = {"mm": "millimetres", "in": "inches"}
 _MOST_PASSES: Final = 14
@@ -109,10 +110,17 @@ def _limits(result: Mapping[str, Any], unit: str) -> str:
     if radius["min"] is not None or radius["max"] is not None:
         rows.append(_row("root radius", [radius["max"], "", radius["min"]]))
     return (
-        f"<h2>Limits by {text(thread['standard'])}</h2><table><thead><tr><th>{unit}</th>"
+        f"<h2>{_whose(thread)} {text(thread['standard'])}</h2><table><thead><tr><th>{unit}</th>"
         '<th class="n">max</th><th class="n">aim</th><th class="n">min</th></tr></thead>'
         f"<tbody>{''.join(rows)}</tbody></table>"
     )
+
+
+def _whose(thread: Mapping[str, Any]) -> str:
+    """Of which part the limits are, where it is not the finished one."""
+    if thread["state"] == FINISHED:
+        return "Limits by"
+    return f"Limits {thread['state'].replace('-', ' ')}, from"
 
 
 def _row(name: str, values: Sequence[Any], none: str = "–", mark: str = "") -> str:

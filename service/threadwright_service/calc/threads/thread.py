@@ -121,6 +121,8 @@ make_diameters = maker_of(Diameters)
 make_diameter_limits = maker_of(DiameterLimits)
 
 NO_LIMIT = Span(max=None, min=None)
+State = Literal["finished", "before-coating", "before-hardening", "before-hardening-and-coating"]
+FINISHED: State = "finished"
 NamedSizes = MappingProxyType[str, float] | dict[str, float]
 NONE_NAMED = MappingProxyType[str, float]({})
 NO_LENGTH = ("_threads", "_turns", "_ratio", "_deg")
@@ -136,6 +138,8 @@ class ThreadLimits:
     that are printed but are no limits; a key that ends in ``_threads``, ``_turns``, ``_ratio``
     or ``_deg`` is no length and keeps its value in every unit. ``basis`` says what the numbers
     rest on: a published table, a formula that reproduces published rows, or memory alone.
+    ``state`` says of which part the limits are: the finished one, or the one that is still to be
+    coated or hardened.
     """
 
     designation: str
@@ -164,6 +168,7 @@ class ThreadLimits:
     length_of_engagement_group: str = ""
     rounding_rule: str
     basis: str
+    state: State = FINISHED
 
     def in_millimetres(self) -> ThreadLimits:
         """The same thread with every length in millimetres, unrounded."""

@@ -43,6 +43,7 @@ from threadwright_service.calc.threads.metric.iso_965_1_tolerances import (
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.rounding_rule import only_rule
 from threadwright_service.calc.threads.thread import (
+    FINISHED,
     NO_LIMIT,
     NONE_NAMED,
     DiameterLimits,
@@ -278,6 +279,7 @@ def _assembled(
         group,
         ROUNDING_RULE,
         f"ISO 965-1. {notes}",
+        FINISHED,
     )
 
 

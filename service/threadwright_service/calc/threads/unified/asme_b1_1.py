@@ -25,6 +25,7 @@ from threadwright_service.calc.threads.call_out import CallOut
 from threadwright_service.calc.threads.designation import lead_angle_deg
 from threadwright_service.calc.threads.registry import Family
 from threadwright_service.calc.threads.thread import (
+    FINISHED,
     NO_LIMIT,
     NONE_NAMED,
     ThreadLimits,
@@ -192,6 +193,7 @@ def _assembled(
         SPECIAL if len(tolerance_class) > 2 else "",
         rule.text,
         f"{basis}; {'; '.join(notes)}" if notes else basis,
+        FINISHED,
     )
 
 
