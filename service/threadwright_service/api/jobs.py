@@ -202,8 +202,8 @@ OPERATIONS = (
             "From one call-out, one material, one cutter, one machine and one quantity: the limits "
             "to cut to, what to read over wires or gauges, the pass plan with the cutter-centre "
             "path, cutting data, minutes of a part, time and cost of the lot, and what to be "
-            "careful about. Where a coating or a hardening follows, all of it is of the thread before "
-            "that. For a thread that is turned ask turning-plan, and cycle-time with "
+            "careful about. Where a coating or a hardening follows, all of it is of the thread "
+            "before that. For a thread that is turned ask turning-plan, and cycle-time with "
             "thread_process turned."
         ),
         tag="jobs",
