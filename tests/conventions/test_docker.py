@@ -332,4 +332,4 @@ def test_the_unit_leaves_a_place_for_a_socket_and_names_the_file_of_keys() -> No
     readme = (DOCKER / "README.md").read_text(encoding="utf-8")
     text = (DOCKER / "systemd" / "threadwright.service").read_text(encoding="utf-8")
     assert "systemctl restart threadwright" in text, "what a reload does not take up is said"
-    assert f"install -m 0600 /dev/null {service['EnvironmentFile'].removeprefix('-')}" in readme
+    assert f"install -D -m 0600 /dev/null {service['EnvironmentFile'].removeprefix('-')}" in readme
