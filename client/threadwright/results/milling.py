@@ -273,6 +273,7 @@ class PassPlan(Result):
     passes: tuple[PlannedPass, ...]
     spring_advice: tuple[SpringAdvice, ...]
     limits: tuple[LimitReport, ...]
+    failings: tuple[str, ...]
     cutting_time_s: float
     path: CentrePath
     pass_paths: tuple[CentrePath, ...]

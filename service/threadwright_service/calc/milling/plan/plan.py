@@ -28,6 +28,7 @@ from threadwright_service.calc.milling.path.clearance import Clearances, check_c
 from threadwright_service.calc.milling.path.leftovers import Leftovers, leftovers_of
 from threadwright_service.calc.milling.path.path import PathSetting
 from threadwright_service.calc.milling.path.path_elements import CentrePath
+from threadwright_service.calc.milling.plan.failings import failings_of
 from threadwright_service.calc.milling.plan.limit_report import limit_reports
 from threadwright_service.calc.milling.plan.plan_cautions import note_plan
 from threadwright_service.calc.milling.plan.plan_input import PlanInput
@@ -159,6 +160,7 @@ def _answer(found: _Settled, trail: Trail | None) -> PassPlan:
     paths = tuple(found.setting.path(root_diameter_mm=each.root_diameter_mm) for each in cuts)
     outward, corrected = job.groove.outward, found.is_corrected
     made = _over_cut(found, trail)
+    nose, form, reports = _nose(found, trail), _form(found, made, trail), _limits(found, planned)
     return PassPlan(
         side=job.groove.side,
         milling=job.cut.milling,
@@ -171,8 +173,8 @@ def _answer(found: _Settled, trail: Trail | None) -> PassPlan:
         over_cut=made,
         deflection_correction_mm=-2 * outward * found.left.expected_mm if corrected else 0.0,
         runout_correction_mm=2 * outward * job.runout_mm if corrected else 0.0,
-        nose=_nose(found, trail),
-        form=_form(found, made, trail),
+        nose=nose,
+        form=form,
         axial_shift=found.start.shift,
         depth_mm=found.depth_mm,
         cutter_centre_radius_mm=planned[-1].cutter_centre_radius_mm,
@@ -184,7 +186,15 @@ def _answer(found: _Settled, trail: Trail | None) -> PassPlan:
         spring_passes=found.springs,
         passes=planned,
         spring_advice=spring_advice(job=job, bends=found.bends, planned=found.springs),
-        limits=_limits(found, planned),
+        limits=reports,
+        failings=failings_of(
+            thread=asked.thread,
+            expected_pitch_diameter_mm=found.expected_mm,
+            nose=nose,
+            form=form,
+            division=division,
+            reports=reports,
+        ),
         cutting_time_s=sum(each.cutting_time_s for each in planned),
         path=paths[-1],
         pass_paths=paths,

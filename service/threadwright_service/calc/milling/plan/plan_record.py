@@ -179,6 +179,9 @@ class PassPlan:
     spring_advice: tuple[SpringAdvice, ...]
     limits: tuple[LimitReport, ...]
     """Every limit that has a value here, and how near the plan comes to it."""
+    failings: tuple[str, ...]
+    """Codes of those cautions for which the part would not pass or the cutter not cut; empty where
+    the plan makes the thread."""
     cutting_time_s: float
     """Time of all passes at the feed, without rapid moves."""
     path: CentrePath
