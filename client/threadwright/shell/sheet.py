@@ -30,12 +30,25 @@ def sheet(result: JobSheet, width: int) -> str:
     if result.job:
         head = f"{result.job}: {head}"
     about = f"{result.cutting.material.name}, {shown(result.cutting.material.hardness_hb)} HB"
-    lines = [head, about]
+    lines = [head, about, *_failings(result, width)]
     for title, body in chapters:
         if body:
             lines += ["", title, *body]
     lines += ["", "--all shows every value, --working every step behind them"]
     return "\n".join(lines)
+
+
+def _failings(result: JobSheet, width: int) -> list[str]:
+    """Why the part would not pass, above all else."""
+    told = [each.detail for each in result.cautions if each.code in result.plan.failings]
+    if not told:
+        return []
+    return [
+        "",
+        *wrapped(
+            f"AS IT STANDS, THIS PLAN DOES NOT MAKE THE THREAD. {' '.join(told)}", width, "! "
+        ),
+    ]
 
 
 def _limits(result: JobSheet) -> tuple[str, list[str]]:
@@ -54,7 +67,8 @@ def _limits(result: JobSheet) -> tuple[str, list[str]]:
     radius = thread.root_radius
     if radius.max is not None or radius.min is not None:
         rows.append(["root radius", *_ends(radius.max, None, radius.min)])
-    return f"limits by {thread.standard}", aligned(rows)
+    whose = "limits by" if thread.state == "finished" else f"limits {thread.state}, from"
+    return f"{whose} {thread.standard}", aligned(rows)
 
 
 def _readings(result: JobSheet) -> tuple[str, list[str]]:

@@ -44,6 +44,7 @@ def job_sheet_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
     )
     parts = [
         _heading(result, answer),
+        _failings(result["plan"], answer["cautions"]),
         f'<div class="columns"><div>{left}</div><div>{right}</div></div>',
         cautions(answer["cautions"]),
         _assumed(answer["assumed"]),
@@ -87,6 +88,17 @@ def _heading(result: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
         f'<p class="lead">{job}{text(quantity)}. {text(cutting["material"]["name"])}, '
         f"{shown(cutting['material']['hardness_hb'])} HB. {text(cutter)}. "
         f"<strong>All lengths in {_UNITS[answer['unit']]}.</strong></p>"
+    )
+
+
+def _failings(plan: Mapping[str, Any], said: Sequence[Mapping[str, Any]]) -> str:
+    """Why the part would not pass, above all else."""
+    told = [text(each["detail"]) for each in said if each["code"] in plan["failings"]]
+    if not told:
+        return ""
+    return (
+        '<p class="fails"><strong>As it stands, this plan does not make the thread.</strong> '
+        f"{' '.join(told)}</p>"
     )
 
 

@@ -16,6 +16,8 @@ _RUBS_RATIO: Final = 1 / 3
 """A chip below this share of the thinnest sensible one: the edge rubs and takes nothing off (common
 practice)."""
 _OVER: Final = 1 + 1e-5
+_SAME_MM: Final = 0.0005
+"""What no gauge and no micrometer tells: a plan may aim at a limit itself."""
 
 
 def failings_of(
@@ -57,13 +59,13 @@ def failings_of(
 
 
 def _is_outside(size_mm: float, span: Span) -> bool:
-    return (span.max is not None and size_mm > span.max) or (
-        span.min is not None and size_mm < span.min
+    return (span.max is not None and size_mm > span.max + _SAME_MM) or (
+        span.min is not None and size_mm < span.min - _SAME_MM
     )
 
 
 def _is_refused_by_go(functional_mm: float, span: Span, thread: ThreadLimits) -> bool:
     """Whether a functional size is beyond the limit of most metal."""
     if thread.side == "external":
-        return span.max is not None and functional_mm > span.max
-    return span.min is not None and functional_mm < span.min
+        return span.max is not None and functional_mm > span.max + _SAME_MM
+    return span.min is not None and functional_mm < span.min - _SAME_MM
