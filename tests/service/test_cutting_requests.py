@@ -255,3 +255,21 @@ def test_a_hardness_is_taken_on_every_scale(
 ) -> None:
     request = {**SIDE, "material": material, "hardness": hardness, "hardness_scale": scale}
     assert told(http, request)["result"]["surface_speed"] > 0
+
+
+@pytest.mark.parametrize(
+    ("spelt", "scale", "value"),
+    [("HRc", "HRC", 42), ("Rc", "HRC", 42), ("hrc", "HRC", 42), ("BHN", "HB", 390)],
+)
+def test_a_scale_may_be_spelt_as_shops_do(
+    spelt: str, scale: str, value: float, http: FlaskClient
+) -> None:
+    keys = {
+        "unit": "mm", "process": "side-milling", "material": "42CrMo4", "hardness": value,
+        "cutter_diameter": 12, "cutter_teeth": 6, "radial_width": 0.3, "axial_depth": 10,
+    }  # fmt: skip
+    one, two = (
+        http.post("/v1/cutting-data", json={**keys, "hardness_scale": each}).json["result"]
+        for each in (spelt, scale)
+    )
+    assert one == two

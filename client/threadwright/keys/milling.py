@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal, Required, TypedDict
 
+from threadwright.keys.measurement import HardnessScale
 from threadwright.keys.threads import ThreadKeys, TreatmentKeys
 
 
@@ -99,7 +100,7 @@ class MaterialKeys(TypedDict, total=False):
 
     hardness: float
     """Hardness of the work, in hardness_scale."""
-    hardness_scale: Literal["HRC", "HB", "HBW", "HBS", "HV", "HRB", "HRA", "Rm", "Rm-ksi"]
+    hardness_scale: HardnessScale
     """Scale of the hardness; Rm is a tensile strength in MPa, Rm-ksi in ksi."""
 
 

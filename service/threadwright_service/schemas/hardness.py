@@ -7,6 +7,10 @@ from threadwright_service.schemas.base import RequestSchema
 from threadwright_service.schemas.fields import Choice, Number
 
 SPELLINGS = {scale.lower(): scale for scale in SCALES} | {
+    "HRc": "HRC",
+    "Rc": "HRC",
+    "HRb": "HRB",
+    "Rb": "HRB",
     "BHN": "HB",
     "MPa": "Rm",
     "N/mm2": "Rm",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from threadwright_service.calc.measurement.hardness.hardness_tables import SCALES
 from threadwright_service.schemas.fields import Choice, Number, Text
+from threadwright_service.schemas.hardness import SPELLINGS
 from threadwright_service.schemas.quantities import (
     FEED_RATE,
     LENGTH,
@@ -27,7 +29,8 @@ class MaterialKeys:
     hardness = Number("Hardness of the work, in hardness_scale.", above=0, most=4000)
     hardness_scale = Choice(
         "Scale of the hardness; Rm is a tensile strength in MPa, Rm-ksi in ksi.",
-        ("HRC", "HB", "HBW", "HBS", "HV", "HRB", "HRA", "Rm", "Rm-ksi"),
+        SCALES,
+        also=SPELLINGS,
     )
 
 
