@@ -262,6 +262,19 @@ def test_sentences_about_the_flank_are_in_the_answers_unit(http: FlaskClient) ->
         assert " mm" not in told[code]
 
 
+def test_a_narrow_nose_that_leaves_no_room_for_a_neck_is_blamed_itself(http: FlaskClient) -> None:
+    """A neck that the caller did not give is not what he can mend."""
+    answer = http.post(
+        "/v1/pass-plan", json={**SPINDLE, "cutter_nose_flat": 0.1, "cutter_diameter": 12}
+    )
+    assert answer.status_code == 422
+    (fault,) = answer.json["errors"]
+    assert (fault["parameter"], fault["value"]) == ("cutter_nose_flat", 0.1)
+    assert "touches the crest" in fault["detail"] or "no neck has room" in fault["detail"]
+    assert fault["accepted"].startswith("at least 1.7")
+    assert "axial_shift" in fault["accepted"]
+
+
 def test_neck_that_is_not_given_clears_the_crests(http: FlaskClient) -> None:
     for keys in (SPINDLE, {**SPINDLE, "axial_shift": True}, {**NUT, "cutter_diameter": 6}):
         clear = planned(http, keys)["clearances"]

@@ -104,7 +104,7 @@ def check_nose(
     narrow_mm, wide_mm = _flat_limits_mm(swept, span)
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
     refuse_wide_nose(thread=metric, groove=groove, cutter=cutter)
-    least_flat_mm, _ = _flats_of_any_aim_mm(metric, groove, cutter)
+    least_flat_mm, _ = flats_of_any_aim_mm(metric, groove, cutter)
     count_ratio = equivalent_nose_flat_mm(
         groove=groove, cutter=replace(cutter, nose_flat_mm=None, nose_radius_mm=1.0)
     )
@@ -251,7 +251,7 @@ def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutt
     """
     thread = thread.in_millimetres()
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
-    _, widest_mm = _flats_of_any_aim_mm(thread, groove, cutter)
+    _, widest_mm = flats_of_any_aim_mm(thread, groove, cutter)
     if flat_mm <= widest_mm:
         return
     if cutter.nose_radius_mm:
@@ -268,10 +268,16 @@ def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutt
     )
 
 
-def _flats_of_any_aim_mm(
+def flats_of_any_aim_mm(
     thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter
 ) -> tuple[float, float]:
-    """As :func:`_flat_limits_mm`, the pitch diameter wherever in its tolerance is best [mm]."""
+    """Narrowest and widest flat with a root inside its limits, at whatever aim is best for it [mm].
+
+    Notes
+    -----
+    Source: derivation; the pitch diameter at one or the other end of its tolerance.
+    """
+    thread = thread.in_millimetres()
     span, limits = root_limits(thread=thread), thread.limits.pitch_diameter
     deepest_mm, shallowest_mm = limits.min, limits.max
     if groove.side == "internal":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from threadwright_service.calc.errors import InfeasibleError
@@ -12,7 +13,7 @@ from threadwright_service.calc.milling.geometry.groove import (
     groove_of,
     pitch_diameter_aim_mm,
 )
-from threadwright_service.calc.milling.geometry.nose import refuse_wide_nose
+from threadwright_service.calc.milling.geometry.nose import flats_of_any_aim_mm, refuse_wide_nose
 from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
 from threadwright_service.calc.milling.geometry.section import tooth_profile
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
@@ -148,14 +149,7 @@ def job_of(start: Start, trail: Trail | None) -> Job:
     """
     asked = start.asked
     plain = start.setting(start.root_diameter_mm)
-    check_clearances(
-        groove=start.groove,
-        cutter=start.shaping,
-        root_diameter_mm=start.root_diameter_mm,
-        blank_diameter_mm=start.diameter_mm,
-        heights=plain.heights,
-        cone=start.cone,
-    )
+    _check_room(start, plain)
     bending = stiffness(
         cutter=asked.cutter,
         machine=asked.machine,
@@ -188,6 +182,34 @@ def job_of(start: Start, trail: Trail | None) -> Job:
         runout_mm=runout_mm,
         runout_spread_mm=runout_spread_mm,
     )
+
+
+def _check_room(start: Start, plain: PathSetting) -> None:
+    """Refuse a cutter without room; where a narrow nose makes the groove so deep, blame that."""
+    try:
+        check_clearances(
+            groove=start.groove,
+            cutter=start.shaping,
+            root_diameter_mm=start.root_diameter_mm,
+            blank_diameter_mm=start.diameter_mm,
+            heights=plain.heights,
+            cone=start.cone,
+        )
+    except InfeasibleError as refused:
+        thread, flat_mm = start.asked.thread, start.shaping.nose_flat_mm
+        least_mm, _ = flats_of_any_aim_mm(thread, start.groove, start.shaping)
+        is_of_the_depth = refused.parameter in ("cutter_neck_diameter", "cutter_diameter")
+        if not is_of_the_depth or flat_mm is None or flat_mm >= least_mm:
+            raise
+        raise InfeasibleError(
+            f"a nose of {flat_mm:.4g} mm is too narrow for {thread.designation}: to make the pitch "
+            f"diameter it goes {start.depth_mm:.4g} mm deep, beyond the limit of the root, and "
+            f"{refused.detail}",
+            parameter="cutter_nose_flat",
+            value=flat_mm,
+            accepted=f"at least {math.ceil(least_mm * 100) / 100:g} mm, or axial_shift true, which "
+            "cuts several times beside each other",
+        ) from None
 
 
 def _limits(
