@@ -29,7 +29,8 @@ from threadwright_service.calc.milling.geometry.groove import (
     groove_of,
     pitch_diameter_aim_mm,
 )
-from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose, root_limits
+from threadwright_service.calc.milling.geometry.nose import NoseCheck, check_nose
+from threadwright_service.calc.milling.geometry.nose_fit import root_limits
 from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
 from threadwright_service.calc.threads.limits import thread_limits
 from threadwright_service.calc.threads.thread import NO_LIMIT, Side, Span, ThreadLimits

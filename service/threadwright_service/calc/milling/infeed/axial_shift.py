@@ -14,7 +14,7 @@ from typing import Final
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
-from threadwright_service.calc.milling.geometry.nose import groove_flat_mm as flat_of_groove_mm
+from threadwright_service.calc.milling.geometry.nose_fit import groove_flat_mm as flat_of_groove_mm
 from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Trail
 

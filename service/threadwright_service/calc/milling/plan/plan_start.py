@@ -13,7 +13,10 @@ from threadwright_service.calc.milling.geometry.groove import (
     groove_of,
     pitch_diameter_aim_mm,
 )
-from threadwright_service.calc.milling.geometry.nose import flats_of_any_aim_mm, refuse_wide_nose
+from threadwright_service.calc.milling.geometry.nose_fit import (
+    flats_of_any_aim_mm,
+    refuse_wide_nose,
+)
 from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
 from threadwright_service.calc.milling.geometry.section import tooth_profile
 from threadwright_service.calc.milling.geometry.start_diameter import start_diameter_mm
