@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 
 from threadwright_service.api import OPERATIONS
 from threadwright_service.api.operation import Operation
-from threadwright_service.app import docs, listings, service_pages
+from threadwright_service.app import docs, job_form, listings, service_pages
 from threadwright_service.app.errors import register_errors
 from threadwright_service.app.gate import Gate
 from threadwright_service.app.log import AccessLog, log_as_json
@@ -56,6 +56,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     listings.register(app, settings)
     service_pages.register(app)
     docs.register(app)
+    job_form.register(app, settings)
     register_errors(app)
     app.before_request(_note_route)
     app.wsgi_app = Gate(  # type: ignore[method-assign]

@@ -52,7 +52,9 @@ _PREFLIGHT: Final = (
     ),
     ("Access-Control-Max-Age", "86400"),
 )
-_OPEN: Final = frozenset(("", "docs", "problems", "openapi.json", "livez", "readyz", "metrics"))
+_OPEN: Final = frozenset(
+    ("", "job-sheet", "docs", "problems", "openapi.json", "livez", "readyz", "metrics")
+)
 """The first part of every path that is served without a key: pages, contract, state."""
 _UNKNOWN_KEY: Final = "the key that was sent is not one of this service's; "
 Headers = list[tuple[str, str]]

@@ -121,9 +121,11 @@ def told_problem(found: Problem, request: Request, *, as_text: bool, as_page: bo
         return problem_line_reply(found)
     request_id = request.environ.get(REQUEST_ID, "")
     if as_page:
+        from threadwright_service.app.pages.job_form.address import change_address
         from threadwright_service.app.pages.problem_page import problem_page_reply
 
-        return problem_page_reply(found, request_id)
+        change = change_address(request, (fault.parameter for fault in found.faults))
+        return problem_page_reply(found, request_id, change)
     return problem_reply(found, request_id)
 
 

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from threadwright_service.api.operation import Operation
 from threadwright_service.app.pages.described import described
+from threadwright_service.app.pages.job_form.address import form_address, form_pairs
 from threadwright_service.app.pages.markup import job_sheet_style, page, shown, text
 from threadwright_service.app.pages.tables import (
     assumed_table,
@@ -44,6 +45,8 @@ def job_sheet_page(operation: Operation, answer: Mapping[str, Any]) -> bytes:
     )
     parts = [
         _heading(result, answer),
+        '<p class="screen change"><a href="'
+        f'{text(form_address(form_pairs(answer["input"])))}">Change this job</a></p>',
         _failings(result["plan"], answer["cautions"]),
         f'<div class="columns"><div>{left}</div><div>{right}</div></div>',
         cautions(answer["cautions"]),

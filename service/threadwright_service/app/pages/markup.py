@@ -1,7 +1,8 @@
 """The frame of every page, and the policy under which a browser shows it.
 
 A page holds its style in itself, so that a job sheet that is saved or put into another system
-stays as it is. The content-security policy allows that one style by its hash and nothing else.
+stays as it is; the form of a job holds its script in the same way. The content-security policy
+allows these by their hashes and nothing else.
 """
 
 from __future__ import annotations
@@ -22,30 +23,53 @@ from threadwright_service.app.flat import for_people
 HTML: Final = "text/html; charset=utf-8"
 _SPECIAL: Final = re.compile("[&<>\"']")
 _PACKAGE: Final = "threadwright_service.app.pages"
+HEAD: Final = (
+    '<header class="top"><strong>Threadwright</strong><nav>'
+    '<a href="/job-sheet">New job sheet</a><a href="/docs/guide">Guide</a>'
+    '<a href="/docs">Try it</a><a href="/openapi.json">OpenAPI</a></nav></header>'
+)
+"""The head of every page, the viewer's too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Style:
-    """A style sheet as it stands in a page, and the headers of a page that holds it."""
+    """Style and script as they stand in a page, and the headers of a page that holds them."""
 
     text: str
     headers: Mapping[str, str]
+    script: str = ""
 
 
 @cache
-def style(*names: str) -> Style:
-    """The style of some files of this package, one after the other."""
-    text = "".join(files(_PACKAGE).joinpath(name).read_text(encoding="utf-8") for name in names)
-    digest = b64encode(sha256(text.encode("utf-8")).digest()).decode()
+def style(*names: str, script: str = "", form: bool = False) -> Style:
+    """The style of some files of this package, one after the other.
+
+    ``script`` is the file of the page's script, if it has one; ``form`` allows that the page sends
+    a form, to this service alone.
+    """
+    text = "".join(_read(name) for name in names)
+    scripted = _read(script) if script else ""
+    sent_to = "'self'" if form else "'none'"
+    allowed = f"script-src '{_hash(scripted)}'; " if script else ""
     policy = (
-        f"default-src 'none'; style-src 'sha256-{digest}'; img-src 'self' data:; "
-        "base-uri 'none'; form-action 'none'"
+        f"default-src 'none'; {allowed}style-src '{_hash(text)}'; img-src 'self' data:; "
+        f"base-uri 'none'; form-action {sent_to}"
     )
-    return Style(text=text, headers=MappingProxyType({"Content-Security-Policy": policy}))
+    headers = MappingProxyType({"Content-Security-Policy": policy})
+    return Style(text=text, headers=headers, script=scripted)
+
+
+def _read(name: str) -> str:
+    return files(_PACKAGE).joinpath(name).read_text(encoding="utf-8")
+
+
+def _hash(words: str) -> str:
+    """How a policy names a style or script that stands in the page."""
+    return f"sha256-{b64encode(sha256(words.encode('utf-8')).digest()).decode()}"
 
 
 def plain_style() -> Style:
-    """The style of all pages but the job sheet."""
+    """The style of all pages but the job sheet and its form."""
     return style("threadwright.css")
 
 
@@ -69,16 +93,14 @@ def page(title: str, body: str, look: Style, *, kind: str = "") -> bytes:
         Class of the body.
     """
     attribute = f' class="{kind}"' if kind else ""
+    scripted = f"<script>{look.script}</script>" if look.script else ""
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{text(title)} - Threadwright</title>"
         '<link rel="icon" href="data:,">'
         f"<style>{look.text}</style></head><body{attribute}>"
-        '<header class="top"><strong>Threadwright</strong><nav>'
-        '<a href="/docs/guide">Guide</a><a href="/docs">Try it</a>'
-        '<a href="/openapi.json">OpenAPI</a></nav></header>'
-        f"<main>{body}</main></body></html>"
+        f"{HEAD}<main>{body}</main>{scripted}</body></html>"
     ).encode("utf-8", "replace")
 
 

@@ -7,8 +7,11 @@ from threadwright_service.app.pages.markup import HTML, page, plain_style, shown
 from threadwright_service.app.reply import Reply
 
 
-def problem_page_reply(problem: Problem, request_id: str) -> Reply:
-    """The reply of an error as a page; never kept."""
+def problem_page_reply(problem: Problem, request_id: str, change: str | None = None) -> Reply:
+    """The reply of an error as a page; never kept.
+
+    ``change`` is the address of the form that is filled with what was asked for, if there is one.
+    """
     rows = "".join(
         [
             f'<tr><td class="k">{text(told["parameter"])}</td><td>{text(told["detail"])}</td>'
@@ -22,9 +25,15 @@ def problem_page_reply(problem: Problem, request_id: str) -> Reply:
         if rows
         else ""
     )
+    back = (
+        f'<p><a href="{text(change)}"><strong>Change this job</strong></a>: the form, filled in, '
+        "with what is wrong marked.</p>"
+        if change
+        else ""
+    )
     body = (
         f"<h1>{problem.status}: {text(problem.title)}</h1>"
-        f'<p class="lead">{text(problem.detail)}</p>{table}'
+        f'<p class="lead">{text(problem.detail)}</p>{back}{table}'
         f'<p>More on this: <a href="/problems/{problem.slug}">{problem.slug}</a>. '
         f'<span class="soft">Request {text(request_id)}.</span></p>'
     )
