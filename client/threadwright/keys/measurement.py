@@ -127,6 +127,10 @@ class SizeCorrectionKeys(TreatmentKeys, ThreadKeys, total=False):
     """Radius of the cutting edge, which limits the thinnest chip."""
     gauge_go: Literal["passes", "refuses"]
     """What the GO gauge did with the last part: beside sizes, or in their place."""
+    gauge_turns: Sequence[float]
+    """Of taper threads: turns by which the gauge stops short of flush, one for each part; negative
+    where it goes beyond. In place of measured.
+    """
     gauge_not_go: Literal["passes", "refuses"]
     """What the NOT GO gauge did, without sizes."""
     gauge_go_just_passed: bool

@@ -12,6 +12,9 @@ from threadwright_service.calc.measurement.correction.correction_readings import
     instrument_for,
 )
 from threadwright_service.calc.measurement.correction.correction_result import SizeCorrection
+from threadwright_service.calc.measurement.correction.gauge_turns import (
+    pitch_diameters_by_turns_mm,
+)
 from threadwright_service.calc.measurement.correction.size_correction import size_correction
 from threadwright_service.calc.measurement.gauges.gauge_steps import correction_by_gauge
 from threadwright_service.calc.threads.thread import ThreadLimits
@@ -40,13 +43,36 @@ def run_size_correction(request: Request) -> Outcome:
     """The next correction, from sizes or from gauges alone."""
     thread = thread_to_cut(request)
     values = request.values
-    measured = values.pop("measured_mm", None)
+    measured, turns = values.pop("measured_mm", None), values.pop("gauge_turns", None)
+    if measured is not None and turns is not None:
+        raise AmbiguousError(
+            "measured and gauge_turns are both given",
+            parameter="gauge_turns",
+            value=turns,
+            accepted="one of them",
+        )
+    if turns is not None:
+        measured = pitch_diameters_by_turns_mm(thread, turns, trail=request.trail)
+        values["method"] = _method_beside_turns(values)
     result = (
         _by_gauge(thread, request)
         if measured is None
         else _by_sizes(thread, tuple(measured), request)
     )
     return Outcome(result, request.unit or thread.unit)
+
+
+def _method_beside_turns(values: dict[str, Any]) -> str:
+    """Turns make pitch diameters; another method contradicts them."""
+    method = str(values.get("method", "pitch-diameter"))
+    if method != "pitch-diameter":
+        raise AmbiguousError(
+            f"gauge_turns are no readings of {method}",
+            parameter="method",
+            value=method,
+            accepted="no method, or measured in place of gauge_turns",
+        )
+    return method
 
 
 def _by_sizes(
@@ -142,7 +168,7 @@ OPERATIONS = (
             "left on, the correction of the cutter's radius (halved once), the size expected after "
             "it, the drift with its uncertainty, the parts until the next correction, the zones of "
             "pre-control, and whether the last part is worth another cut. With GO and NOT GO "
-            "gauges alone it says the next step."
+            "gauges alone it says the next step; of a taper thread the turns of its gauge do."
         ),
         tag="measurement",
         request=SizeCorrectionRequest,

@@ -111,5 +111,11 @@ class SizeCorrectionRequest(TreatmentKeys, ThreadRequestSchema):
         "What the GO gauge did with the last part: beside sizes, or in their place.",
         ("passes", "refuses"),
     )
+    gauge_turns = Items(
+        "Of taper threads: turns by which the gauge stops short of flush, one for each part; "
+        "negative where it goes beyond. In place of measured.",
+        Number("Turns short of flush.", least=-50, most=50),
+        most=1000,
+    )
     gauge_not_go = Choice("What the NOT GO gauge did, without sizes.", ("passes", "refuses"))
     gauge_go_just_passed = Flag("Without sizes: whether GO refused this part one cut before.")

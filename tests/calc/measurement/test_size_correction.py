@@ -10,13 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from support.sixty_degree_thread import SIXTY_DEGREES, sixty_degree_thread
+from support.sixty_degree_thread import sixty_degree_thread
 from threadwright_service.calc.errors import (
     AmbiguousError,
     CalcError,
     InfeasibleError,
     MissingInputError,
-    NotTabulatedError,
     OutOfRangeError,
 )
 from threadwright_service.calc.measurement.correction.correction_result import SizeCorrection
@@ -422,14 +421,12 @@ def test_refusals(arguments: dict[str, Any], error: type[CalcError], parameter: 
     assert refusal.value.accepted
 
 
-def test_threads_without_two_limits_or_with_taper_are_refused() -> None:
+def test_threads_without_two_limits_are_refused() -> None:
     open_ended = replace(SCREW, limits=replace(SCREW.limits, pitch_diameter=Span(max=9, min=None)))
     nothing = replace(SCREW, limits=replace(SCREW.limits, pitch_diameter=Span(max=9, min=9)))
-    tapered = replace(SCREW, form=replace(SIXTY_DEGREES, taper_ratio=1 / 16))
     for thread, error in (
         (open_ended, MissingInputError),
         (nothing, InfeasibleError),
-        (tapered, NotTabulatedError),
     ):
         with pytest.raises(error):
             corrected(thread, 8.93)

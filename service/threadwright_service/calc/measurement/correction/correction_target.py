@@ -10,7 +10,6 @@ from threadwright_service.calc.errors import (
     AmbiguousError,
     InfeasibleError,
     MissingInputError,
-    NotTabulatedError,
     OutOfRangeError,
 )
 from threadwright_service.calc.measurement.correction.correction_result import Target
@@ -75,12 +74,10 @@ def band_of(thread: ThreadLimits) -> Band:
     Parameters
     ----------
     thread : ThreadLimits
-        A parallel thread, in millimetres.
+        The thread, in millimetres; a taper thread in the plane in which its limits hold.
 
     Raises
     ------
-    NotTabulatedError
-        If the thread is tapered.
     MissingInputError
         If the standard sets no pitch diameter limits.
     InfeasibleError
@@ -90,13 +87,6 @@ def band_of(thread: ThreadLimits) -> Band:
     -----
     Source: derivation.
     """
-    if thread.form.taper_ratio:
-        raise NotTabulatedError(
-            f"{thread.designation} is tapered; it is sized by the turns of a gauge",
-            parameter="designation",
-            value=thread.designation,
-            accepted="a parallel thread",
-        )
     limits = thread.limits.pitch_diameter
     if limits.max is None or limits.min is None:
         raise MissingInputError(

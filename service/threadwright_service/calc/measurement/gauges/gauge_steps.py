@@ -75,7 +75,7 @@ def correction_by_gauge(
     Raises
     ------
     InfeasibleError
-        If GO passes and NOT GO was not tried.
+        If the thread is tapered, or GO passes and NOT GO was not tried.
     CalcError
         As :func:`.correction_target.band_of`.
 
@@ -85,6 +85,13 @@ def correction_by_gauge(
     the first size at which GO passes is inside, and so is the one a step further.
     """
     thread = thread.in_millimetres()
+    if thread.form.taper_ratio:
+        raise InfeasibleError(
+            f"{thread.designation} is tapered: its gauge neither goes nor is refused, it stops",
+            parameter="gauge_go",
+            value=go,
+            accepted="gauge_turns, the turns by which it stops short of flush",
+        )
     band = band_of(thread)
     step_mm = STEP(trail, 2 * band.half_mm)
     step = _step(go, not_go, go_just_passed)
