@@ -1,4 +1,4 @@
-"""What the service offers to cells alone: tables by ``rows=``, and ``v=`` to ask again."""
+"""What the service offers to cells alone: tables by ``rows=``, lists by ``field=``, ``v=``."""
 
 from __future__ import annotations
 
@@ -62,3 +62,41 @@ def test_what_is_no_table_is_refused(suffix: str, more: str, http: FlaskClient) 
 def test_refresh_changes_the_address_and_nothing_else(http: FlaskClient) -> None:
     plain = "/v1/thread-limits?designation=M24x1.5-6g&field=limits.pitch_diameter.max"
     assert http.get(f"{plain}&v=7").data == http.get(plain).data == b"22.994"
+
+
+# A blank above the largest major diameter, 23.968 mm (ISO 965-2): threading does not change it.
+THICK = "&blank_diameter=24.2"
+# A narrow nose in a coarse groove: cuts side by side.
+COARSE = (
+    "/v1/pass-plan?designation=Tr32x6-7e&unit=mm&thread_length=60&material=42CrMo4&hardness=300"
+    "&hardness_scale=HB&cutter_diameter=25&cutter_teeth=4&cutter_nose_flat=1&axial_shift=true"
+)
+
+
+@pytest.mark.parametrize(
+    ("asked", "path"),
+    [
+        (SCREW.format(suffix=""), "plan.failings"),
+        (SCREW.format(suffix="") + THICK, "plan.failings"),
+        (COARSE, "path.axial_offsets"),
+        (COARSE, "meta.sources"),
+    ],
+)
+def test_a_list_of_single_values_is_one_text(asked: str, path: str, http: FlaskClient) -> None:
+    whole = http.get(asked).json
+    assert whole is not None
+    wanted = whole if path.startswith("meta") else whole["result"]
+    for step in path.split("."):
+        wanted = wanted[step]
+    alone = http.get(f"{asked}&field={path}").text
+    if not wanted:
+        assert alone == "#N/A"
+    elif isinstance(wanted[0], str):
+        assert alone.split("; ") == wanted
+    else:
+        assert len(wanted) > 1
+        assert [float(each) for each in alone.split("; ")] == wanted
+        comma = http.get(f"{asked}&field={path}&format=csv&decimal=comma").text
+        assert [float(each.replace(",", ".")) for each in comma.split("; ")] == wanted
+    beside = http.get(f"{asked}&field={path},unit").text
+    assert next(csv.reader([beside])) == [alone, whole["unit"]]

@@ -159,7 +159,8 @@ def by_accept(accept: MIMEAccept) -> Representation:
 def selected(answer: Mapping[str, Any], paths: tuple[str, ...], options: Options = PLAIN) -> str:
     """The values at dotted paths: one bare value, or several on one CSV line.
 
-    Paths lead into ``result``; those that begin with another member of the answer lead there.
+    Paths lead into ``result``; those that begin with another member of the answer lead there. A
+    list of single values is one text, its values separated by ``; ``.
 
     Raises
     ------
@@ -175,19 +176,31 @@ def selected(answer: Mapping[str, Any], paths: tuple[str, ...], options: Options
             known = [name for name, _ in flat.leaves(answer["result"])]
             faults.append(_fault("field", "unknown", path, f"one of {', '.join(known[:200])}"))
             continue
-        if isinstance(value, (Mapping, list, tuple)):
+        if isinstance(value, (Mapping, list, tuple)) and not _is_list_of_values(value):
             below = [f"{path}.{name}" for name, _ in flat.leaves(value)]
             faults.append(_fault("field", "not-a-value", path, f"one of {', '.join(below[:200])}"))
             continue
         values.append(value)
     if faults:
         raise InvalidRequestError(tuple(faults))
-    # An empty text is told as none, because some sheets read an empty answer as 0.
-    values = [flat.plain(None) if value in (None, "") else value for value in values]
+    # An empty text or list is told as none, because some sheets read an empty answer as 0.
+    values = [flat.plain(None) if value in (None, "", [], ()) else value for value in values]
     if len(values) > 1:
         return rows.line(values, options)
-    bare = flat.plain(values[0])
-    number = type(values[0]) is float
+    return _told(values[0], options)
+
+
+def _is_list_of_values(value: Any) -> bool:
+    return isinstance(value, (list, tuple)) and not any(
+        isinstance(each, (Mapping, list, tuple)) for each in value
+    )
+
+
+def _told(value: Any, options: Options) -> str:
+    if isinstance(value, (list, tuple)):
+        return "; ".join(_told(each, options) for each in value)
+    bare = flat.plain(value)
+    number = type(value) is float
     return bare.replace(".", ",") if number and options.decimal_comma else bare
 
 

@@ -72,7 +72,8 @@ _PARAMETERS: Final[dict[str, dict[str, Any]]] = {
     },
     "field": {
         "description": "One or several dotted paths into the result, separated by commas: "
-        "the bare value as text, or one CSV line.",
+        "the bare value as text, or one CSV line. A list of single values is one text, its values "
+        "separated by '; ', and none is #N/A.",
         "schema": {"type": "string", "minLength": 1, "maxLength": LONGEST["field"]},
     },
     "rows": {

@@ -60,9 +60,11 @@ def _separator(options: Options) -> str:
 
 
 def safe(value: Any) -> str:
-    """A cell that no spreadsheet takes for a formula."""
+    """A cell that no spreadsheet takes for a formula; a list's values are in it one by one."""
     if value is None:
         return ""
+    if isinstance(value, (list, tuple)):
+        return "; ".join(safe(each) for each in value)
     text = plain(value)
     if isinstance(value, str) and text[:1] in ("=", "+", "-", "@", "\t", "\r"):
         return f"'{text}"
@@ -71,4 +73,6 @@ def safe(value: Any) -> str:
 
 def _with_comma(value: Any) -> str:
     """The same cell for a program that reads a decimal comma."""
+    if isinstance(value, (list, tuple)):
+        return "; ".join(_with_comma(each) for each in value)
     return plain(value).replace(".", ",") if isinstance(value, float) else safe(value)
