@@ -12,11 +12,13 @@ from pathlib import Path
 from typing import Final
 
 from openpyxl import Workbook
+from openpyxl.styles import Font
 
 from spreadsheet.workbook.help import add_help
 from spreadsheet.workbook.job_sheet import add_job_sheet
 from spreadsheet.workbook.measure import add_measure
 from spreadsheet.workbook.quotes import add_quotes
+from spreadsheet.workbook.style import FONT
 from spreadsheet.workbook.tables import add_calls, add_cutters, add_machines
 
 COMMITTED: Final = Path(__file__).with_name("threadwright_quotes.xlsx")
@@ -26,6 +28,8 @@ def make_workbook() -> Workbook:
     """The workbook, as it opens."""
     book = Workbook()
     book.remove(book.worksheets[0])
+    # Widths of columns count in digits of this font: one whose widths are known everywhere.
+    book._named_styles["Normal"].font = Font(name=FONT, size=10)
     sheets = (
         add_quotes, add_job_sheet, add_measure, add_cutters, add_machines, add_calls, add_help,
     )  # fmt: skip

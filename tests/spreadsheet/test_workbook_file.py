@@ -84,7 +84,7 @@ def test_inputs_are_named_validated_and_frozen() -> None:
     assert quotes["C2"].value == "http://127.0.0.1:8000"
     assert quotes.freeze_panes == "D6"
     lists = [each for each in quotes.data_validations.dataValidation if each.type == "list"]
-    assert len(lists) == 5, "unit, scale, way of making, cutter, machine"
+    assert len(lists) == 6, "unit, scale, side, way of making, cutter, machine"
     assert book.sheetnames == [
         "Quotes", "Job sheet", "Measure", "Cutters", "Machines", "Calls", "Help",
     ]  # fmt: skip

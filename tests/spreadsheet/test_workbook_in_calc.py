@@ -26,53 +26,25 @@ from spreadsheet.workbook.job_tables import (
     PASS_ROW,
     PRICE_COLUMNS,
     TABLES_ROW,
+    TIME_ROW,
 )
-from spreadsheet.workbook.quotes import NO_ANSWER, NOT_LISTED, NOT_SAID, TOTAL
+from spreadsheet.workbook.messages import NO_ANSWER, NOT_LISTED, NOT_SAID
+from spreadsheet.workbook.quotes import TOTAL
 from spreadsheet.workbook.scenario import CUTTERS, JOBS, MACHINES, Entry
 from support import office
 from support.servers import Process, free_port
+from support.workbook import Sheets, asked, at, computed
 
 pytestmark = [
     pytest.mark.spreadsheet,
     pytest.mark.skipif(bool(office.missing()), reason=office.missing() or "Calc is here"),
 ]
 LOCALES = ("en-US", "de-DE")
-Sheets = dict[str, dict[str, Any]]
-
-
-def computed(
-    address: str,
-    locale: str,
-    *edits: tuple[str, str, str | float],
-    only: tuple[str, ...] | None = None,
-) -> Sheets:
-    answer = office.carry_out(
-        locale=locale,
-        document=COMMITTED,
-        update=True,
-        only=only,
-        edits=[("Quotes", "C2", address), *edits],
-    )
-    sheets: Sheets = answer["sheets"]
-    return sheets
 
 
 @pytest.fixture(scope="module", params=LOCALES)
 def opened(request: pytest.FixtureRequest, service: Process) -> Sheets:
     return computed(service.url, request.param)
-
-
-def asked(service: Process, operation: str, keys: dict[str, Any]) -> dict[str, Any]:
-    answer = requests.post(f"{service.url}/v1/{operation}", json=keys, timeout=30)
-    assert answer.status_code == 200, answer.text
-    whole: dict[str, Any] = answer.json()
-    return whole
-
-
-def at(value: Any, path: str) -> Any:
-    for step in path.split("."):
-        value = value[step]
-    return value
 
 
 def wanted_keys(job: Entry) -> tuple[str, dict[str, Any]]:
@@ -117,9 +89,13 @@ def test_every_result_of_a_line_is_the_services_json(
         service,
         "wire-measurement",
         {"designation": job["designation"], "unit": job["unit"]},
-    )["result"]
+    )
     for column in THREAD_RESULTS:
-        assert cells[f"{quote_letter(column.key)}{row}"]["value"] == at(thread, column.key)
+        cell = cells[f"{quote_letter(column.key)}{row}"]
+        if column.number:
+            assert cell["value"] == at(thread["result"], column.key)
+        else:
+            assert cell["text"] == at(thread, column.key) == "finished"
     operation, keys = wanted_keys(job)
     whole = asked(service, operation, keys)["result"]
     times = whole["time"] if operation == "job-sheet" else whole
@@ -226,21 +202,23 @@ def test_job_sheet_is_the_services_json(line: int, locale: str, service: Process
         else:
             assert got["value"] == pytest.approx(value, rel=1e-12), cell
 
-    for row, name in enumerate(("major_diameter", "pitch_diameter", "minor_diameter"), 14):
+    for row, name in enumerate(("major_diameter", "pitch_diameter", "minor_diameter"), 15):
         shows(f"C{row}", limits["basic"][name])
         shows(f"D{row}", limits["limits"][name]["max"])
         shows(f"E{row}", limits["limits"][name]["min"])
-    shows("D17", limits["root_radius"]["max"])
-    shows("E17", limits["root_radius"]["min"])
-    shows("C18", limits["lead_angle_deg"])
+    shows("D18", limits["root_radius"]["max"])
+    shows("E18", limits["root_radius"]["min"])
+    shows("C19", limits["lead_angle_deg"])
     shows("D7", limits["standard"])
+    shows("D11", "the finished part")
+    assert cells["J11"]["text"] == cells["A4"]["text"] == "", "no coating, and a plan that does"
     for letter, end in zip("JKL", ("max", "aim", "min"), strict=True):
-        shows(f"{letter}14", wires["reading"][end])
+        shows(f"{letter}15", wires["reading"][end])
     for letter, end in zip("JL", ("max", "min"), strict=True):
-        shows(f"{letter}15", wires[f"wire_diameter_{end}"])
-        for row, name in ((16, "go"), (17, "not_go")):
+        shows(f"{letter}16", wires[f"wire_diameter_{end}"])
+        for row, name in ((17, "go"), (18, "not_go")):
             shows(f"{letter}{row}", gauges[name]["pitch_diameter"][end] if gauges else None)
-    shows("K15", wires["wire_diameter"])
+    shows("K16", wires["wire_diameter"])
 
     operation, keys = wanted_keys(job)
     whole = asked(service, operation, keys)
@@ -249,12 +227,12 @@ def test_job_sheet_is_the_services_json(line: int, locale: str, service: Process
     lot, part = times["lot"], times["part"]
     for row, value in enumerate(
         (part["cutting_time_s"], part["time_s"], lot["time_min"],
-         lot["spread"]["time_low_min"], lot["spread"]["time_high_min"]), 54
+         lot["spread"]["time_low_min"], lot["spread"]["time_high_min"]), TIME_ROW + 1
     ):  # fmt: skip
         shows(f"D{row}", value)
     for row, value in enumerate(
         (lot["cost"], lot["spread"]["low"], lot["spread"]["high"], lot["cost_each"],
-         lot["measured"]), 54
+         lot["measured"]), TIME_ROW + 1
     ):  # fmt: skip
         shows(f"J{row}", value)
     tables = (("breakdown", BREAKDOWN_COLUMNS), ("price_breaks", PRICE_COLUMNS))
@@ -276,26 +254,28 @@ def test_job_sheet_is_the_services_json(line: int, locale: str, service: Process
         )
     if operation != "job-sheet":
         assert cells[f"A{PASS_ROW + 3}"]["text"] == ""
-        assert cells["D22"]["text"] == ""
+        assert cells["D23"]["text"] == ""
         return
     plan = result["plan"]
     path = plan["path"]
     for row, value in enumerate(
         (plan["blank_diameter"], plan["root_diameter"], plan["depth"],
          plan["expected_pitch_diameter"], plan["cutter_centre_radius"], path["turns"],
-         path["entry_arc_radius"]), 21
+         path["entry_arc_radius"]), 22
     ):  # fmt: skip
         shows(f"D{row}", value)
+    for cell in ("D29", "D30", "D31", "J29", "J30", "J31"):
+        assert cells[cell]["text"] == "", "one start, one cut at each depth, no taper"
     words = (plan["milling"], path["travel"], path["travel_word"], path["axial"])
     for row, value in enumerate(
         (plan["spindle_speed"], plan["surface_speed"], ", ".join(words),
-         path["start_height"], path["end_height"]), 21
+         path["start_height"], path["end_height"]), 22
     ):  # fmt: skip
         shows(f"J{row}", value)
     other = result["other_hand"]
     if other:
-        shows("J27", other["path"]["start_height"])
-        assert cells["J26"]["text"].startswith(other["hand"])
+        shows("J28", other["path"]["start_height"])
+        assert cells["J27"]["text"].startswith(other["hand"])
     for place, record in enumerate(plan["passes"]):
         for letter, (key, _, _) in zip("ABCDEFGHIJKL", PASS_COLUMNS, strict=True):
             shows(f"{letter}{PASS_ROW + 3 + place}", record[key])

@@ -26,13 +26,15 @@ from spreadsheet.workbook.formulas import (
     is_refusal,
     row_start,
     rows_in,
-    text_key,
 )
+from spreadsheet.workbook.messages import fails, message
 from spreadsheet.workbook.request_keys import (
+    coating_keys,
     cutter_factor,
     cutter_keys,
     lot_keys,
     machine_keys,
+    thread_keys,
     work_keys,
 )
 
@@ -56,6 +58,10 @@ LINE_TITLES: Final = (
     ("Keys of the job", 30),
     ("Asked for the job", 30),
     ("Answer", 30),
+    ("Keys of the thread", 30),
+    ("Keys of a coating", 30),
+    ("What the plan fails", 30),
+    ("Message in full", 60),
 )
 
 TABLE_ROWS: Final = 62
@@ -66,7 +72,10 @@ TABLES_FIRST: Final = JOB_FIRST + 12 + 3
 THREAD_FIELDS: Final = tuple(each.key for each in THREAD_RESULTS)
 TIME_FIELDS: Final = tuple(each.key for each in TIME_RESULTS)
 PLAN_FIELDS: Final = tuple(each.key for each in PLAN_RESULTS)
-MILLED_FIELDS: Final = (*PLAN_FIELDS, *(f"time.{key}" for key in TIME_FIELDS))
+# Times stand in one place with or without failings: these are words, and last.
+MILLED_FIELDS: Final = (
+    *PLAN_FIELDS, *(f"time.{key}" for key in TIME_FIELDS), "plan.failings",
+)  # fmt: skip
 
 # Words stand last, so that a comma in one moves no number; the very last may hold commas.
 SHEET_THREAD: Final = (
@@ -86,6 +95,7 @@ SHEET_THREAD: Final = (
     "hand",
     "side",
     "tolerance_class",
+    "state",
     "standard",
 )
 SHEET_WIRES: Final = (
@@ -116,6 +126,11 @@ SHEET_PLAN: Final = (
     "plan.path.start_height",
     "plan.path.end_height",
     "plan.path.entry_arc_radius",
+    "plan.path.starts",
+    "plan.plane_height",
+    "plan.path.start_radius",
+    "plan.path.end_radius",
+    "plan.path.axial_offsets",
     "plan.path.travel",
     "plan.path.axial",
     "plan.path.travel_word",
@@ -180,6 +195,21 @@ def job_answer(line: int) -> str:
     return f"Calls!$N${FIRST_CALL + line}"
 
 
+def message_cell(line: int) -> str:
+    """Cell of the message of a line in full, 0 the first."""
+    return f"Calls!$R${FIRST_CALL + line}"
+
+
+def of_all_lines(letter: str) -> str:
+    """The cells of a column of the lines' calls."""
+    return f"Calls!${letter}${FIRST_CALL}:${letter}${FIRST_CALL + LINES - 1}"
+
+
+def of_line(letter: str, line: str) -> str:
+    """Cell of the calls of the line that a named cell chooses."""
+    return f"INDEX({of_all_lines(letter)},{line})"
+
+
 def head_cells() -> dict[str, str]:
     """Root and tail of all addresses, and the version."""
     return {
@@ -205,11 +235,9 @@ def line_cells(line: int) -> dict[str, str]:
             "designation", "unit", "material", "hardness", "hardness_scale", "thread_length",
             "shoulder_distance", "blank_diameter", "hole_diameter", "thread_process", "cutter",
             "machine", "passes", "spindle_speed", "quantity", "quantity_left", "setup_time_min",
-            "load_time_s", "material_cost",
+            "load_time_s", "material_cost", "side", "coating_thickness", "coating_thickness_min",
         )
     }  # fmt: skip
-    thread = f'"?designation="&{ENCODEURL}({quote["designation"]})&'
-    thread += text_key("unit", quote["unit"])
     milled = f'{quote["thread_process"]}="milled"'
     return {
         f"A{row}": f"=Quotes!$A${FIRST_LINE + line}",
@@ -221,37 +249,40 @@ def line_cells(line: int) -> dict[str, str]:
         f"G{row}": machine_keys(f"$C{row}", f"$E{row}"),
         f"H{row}": work_keys(quote, milled),
         f"I{row}": lot_keys(quote),
-        f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&{thread}'
-        f"&{fields_key(THREAD_FIELDS)}&{TAIL})",
+        f"J{row}": f'=IF({quote["designation"]}="","",{ROOT}&"wire-measurement"&$O{row}'
+        f"&$P{row}&{fields_key(THREAD_FIELDS)}&{TAIL})",
         f"K{row}": f'=IF(J{row}="","",{WEBSERVICE}(J{row}))',
-        f"L{row}": f'=IF({quote["designation"]}="","",{thread}&H{row}&F{row}&G{row}&I{row})',
+        f"L{row}": f'=IF({quote["designation"]}="","",$O{row}&IF({milled},$P{row},"")'
+        f"&H{row}&F{row}&G{row}&I{row})",
         f"M{row}": _job_address(quote, milled, f"$L{row}"),
         f"N{row}": f'=IF(M{row}="","",{WEBSERVICE}(M{row}))',
+        f"O{row}": thread_keys(quote),
+        f"P{row}": coating_keys(quote),
+        f"Q{row}": fails(f"$N{row}", milled, len(MILLED_FIELDS)),
+        f"R{row}": message(line, f"$K{row}", f"$N{row}", f"$Q{row}", (f"$B{row}", f"$C{row}")),
     }
 
 
 def job_cells() -> dict[str, str]:
     """The calls of the sheet Job sheet, for the line that is chosen there."""
     cells = {}
-    first, last = FIRST_CALL, FIRST_CALL + LINES - 1
-
-    def of_line(letter: str) -> str:
-        return f"INDEX(Calls!${letter}${first}:${letter}${last},job_line)"
 
     def quoted(key: str) -> str:
         letter = quote_letter(key)
         return f"INDEX(Quotes!${letter}${FIRST_LINE}:${letter}${FIRST_LINE + LINES - 1},job_line)"
 
-    thread = f'"?designation="&{ENCODEURL}({quoted("designation")})&'
-    thread += text_key("unit", quoted("unit"))
+    thread, coating = of_line("O", "job_line"), of_line("P", "job_line")
     milled = f'{quoted("thread_process")}="milled"'
     other = f'IF({milled},"job-sheet","cycle-time")'
     inside = f'IF({milled},"time.","")'
-    request = of_line("L")
+    request = of_line("L", "job_line")
+    # The limits before a coating stand in the thread that a measurement is about.
+    limits = f'IF({coating}="","thread-limits","wire-measurement")&{thread}&{coating}'
+    where = f'IF({coating}="","","thread.")'
     asked = {
-        "thread": f'"thread-limits"&{thread}&{fields_key(SHEET_THREAD)}',
-        "wires": f'"wire-measurement"&{thread}&{fields_key(SHEET_WIRES)}',
-        "gauges": f'"gauge-limits"&{thread}&{fields_key(SHEET_GAUGES)}',
+        "thread": f'{limits}&"&field="&{_joined(where, SHEET_THREAD)}',
+        "wires": f'"wire-measurement"&{thread}&{coating}&{fields_key(SHEET_WIRES)}',
+        "gauges": f'"gauge-limits"&{thread}&{coating}&{fields_key(SHEET_GAUGES)}',
         "plan": f'"job-sheet"&{request}&{fields_key(SHEET_PLAN)}',
         "other hand": f'"job-sheet"&{request}&{fields_key(SHEET_OTHER_HAND)}',
         "times": f'{other}&{request}&"&field="&{_joined(inside, SHEET_TIMES)}',
@@ -264,7 +295,7 @@ def job_cells() -> dict[str, str]:
     both = f"AND(N({quoted('quantity_left')})>0,N({quoted('quantity_left')})<{quoted('quantity')})"
     for number, call in enumerate(JOB_CALLS):
         row = JOB_FIRST + number
-        wanted = f'{of_line("J")}<>""' if number < 3 else f'{of_line("M")}<>""'
+        wanted = f'{of_line("J" if number < 3 else "M", "job_line")}<>""'
         if call in ("plan", "passes"):
             wanted = f"AND({wanted},{milled})"
         elif call == "other hand":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -15,7 +16,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from spreadsheet.workbook.columns import ANY, LENGTH_IN, LINES, WHOLE, Column
+from spreadsheet.workbook.columns import ANY, INCH_FORMS, LENGTH, LINES, WHOLE, Column
 from spreadsheet.workbook.style import (
     BAND_FILL,
     BOLD,
@@ -28,11 +29,15 @@ from spreadsheet.workbook.style import (
     HEAD_FILL,
     LEFT,
     PLAIN,
+    REVERSED,
+    REVERSED_FILL,
     RIGHT,
     TITLE,
 )
 
 Value = str | float | None
+_FIRST_CONDITIONS_FORMAT: Final = 300
+"""Number of the first format of a condition, beyond those of cells."""
 
 
 def put(
@@ -142,15 +147,19 @@ def show_inches(
     cells: str,
     unit_cell: str,
     filled_border: Border | None = None,
-    form: str = LENGTH_IN,
+    form: str = LENGTH,
 ) -> None:
-    """Show a fourth decimal where the line is in inches.
+    """Show lengths of a form in its form for inches where the line is in inches.
 
     ``filled_border`` is for cells whose border depends on a condition too: of several conditions
     that hold, some programs apply the first alone.
     """
     style = DifferentialStyle(
-        numFmt=NumberFormat(numFmtId=190, formatCode=off_the_border(form)), border=filled_border
+        numFmt=NumberFormat(
+            numFmtId=_FIRST_CONDITIONS_FORMAT + list(INCH_FORMS).index(form),
+            formatCode=off_the_border(INCH_FORMS[form]),
+        ),
+        border=filled_border,
     )
     condition = f'{unit_cell}="in"'
     if filled_border is not None:
@@ -158,6 +167,13 @@ def show_inches(
     rule = FormulaRule(formula=[condition])
     rule.dxf = style
     sheet.conditional_formatting.add(cells, rule)
+
+
+def show_reversed(sheet: Worksheet, cells: str, condition: str) -> None:
+    """Show white on black where a condition holds: it tells in black and white too."""
+    sheet.conditional_formatting.add(
+        cells, FormulaRule(formula=[condition], font=REVERSED, fill=REVERSED_FILL)
+    )
 
 
 def show_errors_grey(sheet: Worksheet, cells: str) -> None:

@@ -7,8 +7,25 @@ from typing import Final
 
 from openpyxl.utils import get_column_letter
 
-LENGTH: Final = "0.000"
-LENGTH_IN: Final = "0.0000"
+LENGTH: Final = "0.000?"
+SIZE: Final = "0.000"
+FINE: Final = "0.0000"
+SIGNED: Final = "+0.000;-0.000;0.000"
+DRIFT: Final = "+0.0000;-0.0000;0.0000"
+INCH_FORMS: Final = {
+    LENGTH: "0.0000?",
+    SIZE: "0.00000",
+    FINE: "0.00000",
+    SIGNED: "+0.00000;-0.00000;0.00000",
+    DRIFT: "+0.00000?;-0.00000?;0.00000?",
+}
+"""Number format of a length in millimetres, and the one that takes its place in inches.
+
+``LENGTH`` is for what is given and for limits: as the standard prints them, with one decimal more
+where a coating takes them back. ``SIZE`` is for what is worked out: a micrometre or a hundredth
+of a thousandth, which is also what a control takes. ``FINE`` is for what moves others: a reading
+moves by three times what the wire's diameter is off.
+"""
 MONEY: Final = "#,##0.00"
 WHOLE: Final = "0"
 TENTHS: Final = "#,##0.0"
@@ -20,7 +37,7 @@ class Column:
     """One column of a table.
 
     ``key`` is the service's key of an entry, or the path of a result. ``form`` is the number
-    format; lengths also have one for inches. ``choices`` is what the cell may hold: a list written
+    format; lengths have another for inches. ``choices`` is what the cell may hold: a list written
     out, or the range of another sheet.
     """
 
@@ -37,7 +54,7 @@ class Column:
     @property
     def is_length(self) -> bool:
         """Whether the value is a length, in the line's unit."""
-        return self.form == LENGTH
+        return self.form in INCH_FORMS
 
 
 LINES: Final = 25
@@ -52,7 +69,9 @@ CUTTER_NAMES: Final = f"Cutters!$A${FIRST_ENTRY}:$A${FIRST_ENTRY + CUTTERS - 1}"
 MACHINE_NAMES: Final = f"Machines!$A${FIRST_ENTRY}:$A${FIRST_ENTRY + MACHINES - 1}"
 SCALES: Final = '"HRC,HB,HBW,HV,HRB,Rm"'
 
-_JOB, _WORK, _MAKE, _LOT = "Job", "Work", "How it is made", "Lot"
+_JOB, _WORK, _THREAD, _MAKE, _LOT = (
+    "Job", "Work", "Thread, where needed", "How it is made", "Lot",
+)  # fmt: skip
 _READ, _PLAN, _TIME, _PRICE = "Limits and readings", "Plan", "Time", "Cost and price"
 
 ENTRIES: Final = (
@@ -113,6 +132,34 @@ ENTRIES: Final = (
         hint="Inside thread: diameter before.",
     ),
     Column(
+        key="side",
+        title="Side",
+        width=9,
+        group=_THREAD,
+        number=False,
+        choices='"external,internal"',
+        hint="Only where the call-out does not say it, as for NPT, R, G and Acme.",
+    ),
+    Column(
+        key="coating_thickness",
+        title="Coating\na side",
+        width=9,
+        group=_THREAD,
+        form=LENGTH,
+        least=0,
+        hint="The coating's largest thickness on one surface. If it is given, limits, readings "
+        "and plan are those before the coating.",
+    ),
+    Column(
+        key="coating_thickness_min",
+        title="Coating\nleast",
+        width=9,
+        group=_THREAD,
+        form=LENGTH,
+        least=0,
+        hint="Its smallest thickness; empty: as the largest.",
+    ),
+    Column(
         key="thread_process",
         title="Made by",
         width=8.5,
@@ -165,15 +212,16 @@ THREAD_RESULTS: Final = (
     Column(
         key="pitch_diameter_limits.min", title="Pitch ⌀\nmin", width=9.5, group=_READ, form=LENGTH
     ),
-    Column(key="wire_diameter", title="Best\nwire ⌀", width=9.5, group=_READ, form=LENGTH),
-    Column(key="reading.max", title="Reading\nmax", width=9.5, group=_READ, form=LENGTH),
-    Column(key="reading.min", title="Reading\nmin", width=9.5, group=_READ, form=LENGTH),
-    Column(key="reading.aim", title="Reading\naim", width=9.5, group=_READ, form=LENGTH),
+    Column(key="wire_diameter", title="Best\nwire ⌀", width=9.5, group=_READ, form=FINE),
+    Column(key="reading.max", title="Reading\nmax", width=9.5, group=_READ, form=SIZE),
+    Column(key="reading.min", title="Reading\nmin", width=9.5, group=_READ, form=SIZE),
+    Column(key="reading.aim", title="Reading\naim", width=9.5, group=_READ, form=SIZE),
+    Column(key="thread.state", title="They\nhold", width=14, group=_READ, number=False),
 )
-"""What follows from the call-out alone, of ``wire-measurement``."""
+"""What follows from the thread alone, of ``wire-measurement``; the state, a word, stands last."""
 
 PLAN_RESULTS: Final = (
-    Column(key="plan.root_diameter", title="Root ⌀\nto cut", width=9.5, group=_PLAN, form=LENGTH),
+    Column(key="plan.root_diameter", title="Root ⌀\nto cut", width=9.5, group=_PLAN, form=SIZE),
     Column(key="plan.cutting_passes", title="Cuts", width=6, group=_PLAN, form=WHOLE),
     Column(key="plan.spring_passes", title="Spring\npasses", width=7.5, group=_PLAN, form=WHOLE),
 )
@@ -194,7 +242,7 @@ PRICES: Final = (
 )
 """Worked out in the sheet: the cost with the mark-up."""
 
-MESSAGE: Final = Column(key="message", title="Message", width=55, group="Message", number=False)
+MESSAGE: Final = Column(key="message", title="Message", width=94, group="Message", number=False)
 
 QUOTES: Final = (*ENTRIES, *THREAD_RESULTS, *PLAN_RESULTS, *TIME_RESULTS, *PRICES, MESSAGE)
 
@@ -228,6 +276,16 @@ CUTTER_COLUMNS: Final = (
         group="Teeth",
         form=TENTHS,
         hint="Empty: the thread form's own.",
+    ),
+    Column(
+        key="axial_shift",
+        title="Side by side",
+        width=11,
+        group="Teeth",
+        number=False,
+        choices='"yes"',
+        hint="Yes: a nose that is narrower than the groove widens it by cuts beside each other; "
+        "for coarse forms such as Tr and Acme.",
     ),
     Column(key="cutter_neck_diameter", title="Neck ⌀", width=10, group="Shank", form=LENGTH),
     Column(key="cutter_neck_length", title="Neck length", width=11, group="Shank", form=LENGTH),

@@ -45,7 +45,11 @@ _CHAPTERS: Final = (
         (
             ("Message", "A line that begins with #ERR is the service's own word: what is wrong, "
              "and what it would accept. Values of that line stay empty, and the total says "
-             "«incomplete» until every message is gone."),
+             "«incomplete» until every such message is gone. A long one stands in full on the "
+             "sheet Calls."),
+            ("DOES NOT MAKE THE THREAD", "The line has its price, and what it would make would not "
+             "pass: the words behind it name the cautions that say why (Job sheet, «Be careful "
+             "about»). Change cutter, blank or thread before the quote goes out."),
             ("Grey errors", "No answer has come: the message says so. No error is turned into "
              "an empty cell or a nought."),
             ("–", "The service has no such value: a thread without such a limit, a turned thread "
@@ -61,6 +65,14 @@ _CHAPTERS: Final = (
              "turned into the line's. Feeds of machines are in mm/min."),
             ("Decimal comma", "Type numbers the way your program does. The formulas send and read "
              "a decimal point in every language (SUBSTITUTE and NUMBERVALUE)."),
+            ("Decimals", "Limits stand as their standard prints them. Readings and sizes to cut "
+             "are shown to 0.001 mm or 0.00001 in, wires to 0.0001 mm or 0.00001 in, since a "
+             "reading moves by three times what its wire is off."),
+            ("Side", "External or internal, for call-outs that do not say it (NPT, R, G, Acme). "
+             "Empty: as the call-out says, or as the service assumes, which then says so."),
+            ("Coating", "The largest thickness on one surface, and the smallest if it is known. "
+             "Limits, readings, gauges, plan and correction are then those before the coating: "
+             "do not measure the coated part by them."),
             ("Parts", "Parts are good parts of the whole lot. Left-hand parts are among them; the "
              "call-out is then that of the right-hand parts."),
             ("Price", "Lot price = cost × (1 + mark-up). Cost is what the service works out with "
@@ -101,7 +113,7 @@ def add_help(book: Workbook) -> None:
             cell = put(sheet, f"B{row}", text, alignment=WRAPPED)
             cell.data_type = "s"
             cell.quotePrefix = text.startswith("=")
-            sheet.row_dimensions[row].height = 13.5 * (1 + len(text) // 142)
+            sheet.row_dimensions[row].height = 13.5 * (1 + max(len(text) // 112, len(label) // 20))
             row += 1
         row += 1
     sheet.column_dimensions["A"].width = 18

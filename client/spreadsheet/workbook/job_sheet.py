@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from spreadsheet.workbook.calls import VERSION_ANSWER, answer_cell
+from spreadsheet.workbook.calls import VERSION_ANSWER, answer_cell, of_line
 from spreadsheet.workbook.cells import (
     put,
     put_band,
@@ -17,8 +19,9 @@ from spreadsheet.workbook.cells import (
     set_widths,
     show_errors_grey,
     show_inches,
+    show_reversed,
 )
-from spreadsheet.workbook.columns import LENGTH, TENTHS
+from spreadsheet.workbook.columns import FINE, INCH_FORMS, LENGTH, SIZE, TENTHS, WHOLE
 from spreadsheet.workbook.formulas import NOTHING, is_refusal
 from spreadsheet.workbook.job_tables import (
     ASSUMED,
@@ -27,6 +30,7 @@ from spreadsheet.workbook.job_tables import (
     CAUTIONS_ROW,
     LETTERS,
     LISTED,
+    PASS_COLUMNS,
     PASS_ROW,
     PASSES,
     TABLES_ROW,
@@ -41,13 +45,16 @@ from spreadsheet.workbook.style import (
     ALARM,
     BOLD,
     LEFT,
+    MESSAGE_LINES,
     PLAIN,
     RESULT_BORDER,
     SMALL,
     WRAPPED,
 )
 
-_LIMITS, _PLAN = 12, 20
+_LIMITS, _PLAN = 13, 21
+_READING_FORMS: Final = (SIZE, FINE, LENGTH, LENGTH, LENGTH)
+"""Of the lines of what to read: reading, wires, both gauges and their standard."""
 
 
 def add_job_sheet(book: Workbook) -> None:
@@ -64,8 +71,11 @@ def add_job_sheet(book: Workbook) -> None:
         font=SMALL,
         alignment=LEFT,
     )
-    sheet.row_dimensions[1].height = 26
-    sheet.row_dimensions[2].height = 26
+    fails = of_line("Q", "job_line")
+    told = f'=IF({fails}="","",{fails}&". Why: see «Be careful about».")'
+    put(sheet, "A4:L4", told, font=BOLD, alignment=MESSAGE_LINES)
+    for row in (1, 2, 4):
+        sheet.row_dimensions[row].height = 26
     _job(sheet)
     _limits(sheet)
     _reading(sheet)
@@ -106,16 +116,31 @@ def _job(sheet: Worksheet) -> None:
         ),
         ("left", "Pitch", value_of("thread", "pitch"), LENGTH),
         ("left", "Lead", value_of("thread", "lead"), LENGTH),
+        ("left", "Limits hold for", f"={_whose_limits()}"),
         ("right", "Material, hardness", f'={quoted("material")}&", "&{hardness}'),
         ("right", "Parts", f"={quoted('quantity')}&{left}"),
         ("right", "Thread length", "=" + quoted("thread_length"), LENGTH),
         ("right", "Cutter", "=" + quoted("cutter")),
         ("right", "Machine", "=" + quoted("machine")),
+        ("right", "Coating on a side", f"={_coating()}"),
     )
     places = {"left": 6, "right": 6}
     for side, label, formula, *form in rows:
         put_pair(sheet, places[side], side, label, formula, *form)
         places[side] += 1
+
+
+def _whose_limits() -> str:
+    """For which state of the part the limits hold."""
+    state = word_of("thread", "state")
+    told = f'IF({state}="finished","the finished part","the part "&SUBSTITUTE({state},"-"," "))'
+    return f'IF(OR({state}="",{state}="{NOTHING}"),{state},{told})'
+
+
+def _coating() -> str:
+    """Its thickness, or both ends of it."""
+    most, least = quoted("coating_thickness"), quoted("coating_thickness_min")
+    return f'IF({least}="","",{least}&" to ")&{most}&""'
 
 
 def _limits(sheet: Worksheet) -> None:
@@ -177,8 +202,9 @@ def _reading(sheet: Worksheet) -> None:
         for letter, path in zip("JKL", paths, strict=True):
             call = "wires" if "GO" not in label else "gauges"
             formula = value_of(call, path) if path else None
+            form = _READING_FORMS[row - _LIMITS - 2]
             put_number(
-                sheet, f"{letter}{row}", formula, LENGTH, BOLD if row == _LIMITS + 2 else PLAIN
+                sheet, f"{letter}{row}", formula, form, BOLD if row == _LIMITS + 2 else PLAIN
             )
 
 
@@ -189,16 +215,15 @@ def _plan(sheet: Worksheet) -> None:
     hand = answer_cell("other hand")
     left = (
         ("Diameter before threading", value_of("plan", "plan.blank_diameter"), LENGTH),
-        ("Root diameter to cut", value_of("plan", "plan.root_diameter"), LENGTH),
-        ("Depth", value_of("plan", "plan.depth"), LENGTH),
-        (
-            "Pitch diameter expected",
-            value_of("plan", "plan.expected_pitch_diameter"),
-            LENGTH,
-        ),
-        ("Radius of the cutter's centre", value_of("plan", "plan.cutter_centre_radius"), LENGTH),
+        ("Root diameter to cut", value_of("plan", "plan.root_diameter"), SIZE),
+        ("Depth", value_of("plan", "plan.depth"), SIZE),
+        ("Pitch diameter expected", value_of("plan", "plan.expected_pitch_diameter"), SIZE),
+        ("Radius of the cutter's centre", value_of("plan", "plan.cutter_centre_radius"), SIZE),
         ("Turns of the helix", value_of("plan", "plan.path.turns"), "0.000"),
-        ("Entry arc radius", value_of("plan", "plan.path.entry_arc_radius"), LENGTH),
+        ("Entry arc radius", value_of("plan", "plan.path.entry_arc_radius"), SIZE),
+        ("Starts, one after the other", _unless(1, value_of("plan", "plan.path.starts")), WHOLE),
+        ("Cuts side by side", _unless(1, _side_by_side()), WHOLE),
+        ("Taper: diameters hold at height", _if_taper("plan.plane_height"), SIZE),
     )
     words = (
         ("plan", "plan.milling"),
@@ -218,36 +243,78 @@ def _plan(sheet: Worksheet) -> None:
         ("Spindle speed, rev/min", value_of("plan", "plan.spindle_speed"), TENTHS),
         (f'="Surface speed, "&{speed_unit}', value_of("plan", "plan.surface_speed"), TENTHS),
         ("Path", "=" + '&", "&'.join(word_of(*each) for each in words), "General"),
-        ("Start height", value_of("plan", "plan.path.start_height"), LENGTH),
-        ("End height", value_of("plan", "plan.path.end_height"), LENGTH),
+        ("Start height", value_of("plan", "plan.path.start_height"), SIZE),
+        ("End height", value_of("plan", "plan.path.end_height"), SIZE),
         ("Other hand", other, "General"),
         (
             "Other hand, start height",
             value_of("other hand", "other_hand.path.start_height"),
-            LENGTH,
+            SIZE,
         ),
+        ("Taper: radius at the start", _if_taper("plan.path.start_radius"), SIZE),
+        ("Side by side, shifted by", _offsets(), "General"),
+        ("Taper: radius at the end", _if_taper("plan.path.end_radius"), SIZE),
     )
     for side, pairs in (("left", left), ("right", right)):
         for row, (label, formula, form) in enumerate(pairs, _PLAN + 1):
             put_pair(sheet, row, side, label, formula, form)
 
 
+def _unless(usual: int, formula: str) -> str:
+    """A number, or nothing where it is as usual."""
+    taken = formula.removeprefix("=")
+    return f'=IF({taken}={usual},"",{taken})'
+
+
+def _side_by_side() -> str:
+    """How many cuts beside each other each depth takes."""
+    listed = word_of("plan", "plan.path.axial_offsets")
+    number = f'LEN({listed})-LEN(SUBSTITUTE({listed},";",""))+1'
+    return f'=IF(OR({listed}="",{listed}="{NOTHING}"),{listed},{number})'
+
+
+def _offsets() -> str:
+    """By how much the cuts beside each other are shifted along the axis."""
+    listed = word_of("plan", "plan.path.axial_offsets")
+    return f'=IF({listed}="","",IF(ISNUMBER(FIND(";",{listed})),{listed},""))'
+
+
+def _if_taper(path: str) -> str:
+    """A value that says something of a taper thread alone: its diameters hold at one height."""
+    height = value_of("plan", "plan.plane_height").removeprefix("=")
+    return f'=IF({height}="{NOTHING}","",{value_of("plan", path).removeprefix("=")})'
+
+
 def _setup(sheet: Worksheet) -> None:
-    set_widths(sheet, [(letter, 8.4) for letter in LETTERS[:-1]] + [("L", 12.5)])
+    set_widths(sheet, [(letter, 11.3) for letter in LETTERS[:-1]] + [("L", 16.5)])
     sheet.sheet_view.showGridLines = False
     sheet.freeze_panes = "A5"
     unit = "$N$1"
     put(sheet, "N1", "=" + quoted("unit"), font=SMALL)
     sheet.column_dimensions["N"].hidden = True
-    for cells in (
-        f"C{_LIMITS + 2}:F{_LIMITS + 5}", f"J{_LIMITS + 2}:L{_LIMITS + 5}", "D9:F10", "J8:L8",
-        f"D{_PLAN + 1}:F{_PLAN + 5}", f"D{_PLAN + 7}:F{_PLAN + 7}",
-        f"J{_PLAN + 4}:L{_PLAN + 5}", f"J{_PLAN + 7}:L{_PLAN + 7}",
-    ):  # fmt: skip
-        show_inches(sheet, cells, unit)
-    for letter in "CDEHIJ":
-        passes = f"{letter}{PASS_ROW + 3}:{letter}{PASS_ROW + 2 + PASSES}"
-        show_inches(sheet, passes, unit, RESULT_BORDER)
+    of_forms = (
+        (LENGTH, (f"C{_LIMITS + 2}:F{_LIMITS + 5}", f"J{_LIMITS + 4}:L{_LIMITS + 5}", "D9:F10",
+                  "J8:L8", f"D{_PLAN + 1}:F{_PLAN + 1}")),
+        (SIZE, (f"J{_LIMITS + 2}:L{_LIMITS + 2}", f"D{_PLAN + 2}:F{_PLAN + 5}",
+                f"D{_PLAN + 7}:F{_PLAN + 7}", f"D{_PLAN + 10}:F{_PLAN + 10}",
+                f"J{_PLAN + 4}:L{_PLAN + 5}", f"J{_PLAN + 7}:L{_PLAN + 8}",
+                f"J{_PLAN + 10}:L{_PLAN + 10}")),
+        (FINE, (f"J{_LIMITS + 3}:L{_LIMITS + 3}",)),
+    )  # fmt: skip
+    for form, ranges in of_forms:
+        for cells in ranges:
+            show_inches(sheet, cells, unit, form=form)
+    for letter, (_, _, form) in zip(LETTERS, PASS_COLUMNS, strict=True):
+        if form in INCH_FORMS:
+            passes = f"{letter}{PASS_ROW + 3}:{letter}{PASS_ROW + 2 + PASSES}"
+            show_inches(sheet, passes, unit, RESULT_BORDER, form)
+    show_reversed(sheet, "A4:L4", "LEN($A$4)>0")
+    show_reversed(sheet, "D11:F11", 'LEFT($D$11,9)="the part "')
+    show_reversed(
+        sheet,
+        f"A{CAUTIONS_ROW + 1}:B{CAUTIONS_ROW + CAUTIONS}",
+        f"AND(LEN($A{CAUTIONS_ROW + 1})>0,ISNUMBER(FIND($A{CAUTIONS_ROW + 1},$A$4)))",
+    )
     show_errors_grey(sheet, f"A6:L{ASSUMED_ROW + ASSUMED}")
     for first, last, rows in (
         ("A", "L", (PASS_ROW + 3, PASSES)),
@@ -264,7 +331,7 @@ def _setup(sheet: Worksheet) -> None:
         FormulaRule(formula=[f'$B{PASS_ROW + 3}="spring"'], font=Font(italic=True)),
     )
     sheet.print_area = f"A1:L{ASSUMED_ROW + ASSUMED}"
-    sheet.print_title_rows = "1:3"
+    sheet.print_title_rows = "1:4"
     sheet.page_setup.orientation = "portrait"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
     sheet.page_setup.scale = 66

@@ -8,10 +8,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from spreadsheet.workbook.calls import table_cell, unit_place
 from spreadsheet.workbook.cells import put, put_band, put_head
-from spreadsheet.workbook.columns import LENGTH, MONEY, TENTHS, WHOLE
+from spreadsheet.workbook.columns import FINE, MONEY, SIZE, TENTHS, WHOLE
 from spreadsheet.workbook.formulas import NOTHING, column_number, item, number, unquoted
 from spreadsheet.workbook.job_values import put_number, put_pair, quoted, value_of
-from spreadsheet.workbook.style import BAND_FILL, BOLD, LEFT, SMALL, WRAPPED
+from spreadsheet.workbook.style import BAND_FILL, BOLD, LEFT, REASON, SMALL, WRAPPED
 
 LETTERS: Final = "ABCDEFGHIJKL"
 PASSES: Final = 20
@@ -20,14 +20,14 @@ ASSUMED: Final = 60
 PASS_COLUMNS: Final = (
     ("number", "Pass", WHOLE),
     ("kind", "Kind", ""),
-    ("root_diameter", "Root ⌀", LENGTH),
-    ("radial_depth", "Radial\ndepth", LENGTH),
-    ("cutter_centre_radius", "Centre\nradius", LENGTH),
+    ("root_diameter", "Root ⌀", SIZE),
+    ("radial_depth", "Radial\ndepth", SIZE),
+    ("cutter_centre_radius", "Centre\nradius", SIZE),
     ("spindle_speed", "Speed\nrev/min", WHOLE),
     ("feed_centre", "Feed of\nthe centre", TENTHS),
-    ("feed_per_tooth", "Feed\na tooth", LENGTH),
-    ("deflection", "Bend", LENGTH),
-    ("pitch_diameter", "Pitch ⌀\nafter", LENGTH),
+    ("feed_per_tooth", "Feed\na tooth", FINE),
+    ("deflection", "Bend", FINE),
+    ("pitch_diameter", "Pitch ⌀\nafter", SIZE),
     ("cutting_time_s", "Time\ns", TENTHS),
     ("limited_by", "Limited by", ""),
 )
@@ -48,7 +48,7 @@ PRICE_COLUMNS: Final = (
 LISTED: Final = 12
 """Rows of the tables of time and price."""
 
-PASS_ROW, TIME_ROW = 29, 53
+PASS_ROW, TIME_ROW = 33, 57
 TABLES_ROW: Final = TIME_ROW + 7
 CAUTIONS_ROW: Final = TABLES_ROW + LISTED + 3
 ASSUMED_ROW: Final = CAUTIONS_ROW + CAUTIONS + 3
@@ -171,4 +171,4 @@ def add_assumed(sheet: Worksheet) -> None:
         )
         begins = f"(LEN({key})+LEN({value})+3)"
         why = unquoted(f"MID({line},{begins},{unit_place(place + 2)}-{begins})")
-        put(sheet, f"F{row}:L{row}", f'=IF({line}="","",{why})', alignment=LEFT)
+        put(sheet, f"F{row}:L{row}", f'=IF({line}="","",{why})', font=REASON, alignment=LEFT)

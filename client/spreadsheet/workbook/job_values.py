@@ -55,7 +55,8 @@ def word_of(call: str, path: str) -> str:
     place = place_of(call, path)
     is_last = place == len(_FIELDS[call])
     taken = last_item(answer, place) if is_last else item(answer, place)
-    return f'IF({answer}="","",IF({is_refusal(answer)},"{NOTHING}",{taken}))'
+    told = f'IF({taken}="#N/A","{NOTHING}",{taken})'
+    return f'IF({answer}="","",IF({is_refusal(answer)},"{NOTHING}",{told}))'
 
 
 def put_number(

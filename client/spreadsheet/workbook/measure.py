@@ -19,7 +19,7 @@ from spreadsheet.workbook.cells import (
     show_errors_grey,
     show_inches,
 )
-from spreadsheet.workbook.columns import LENGTH, WHOLE, Column
+from spreadsheet.workbook.columns import DRIFT, FINE, SIGNED, SIZE, WHOLE, Column
 from spreadsheet.workbook.formulas import (
     NOTHING,
     is_refusal,
@@ -52,8 +52,7 @@ from spreadsheet.workbook.style import (
 
 CORRECT_ROW: Final = FIRST_PART + PARTS + 1
 CAUTIONS_ROW: Final = CORRECT_ROW + 7
-SIGNED: Final = "+0.000;-0.000;0.000"
-PART_COLUMNS: Final = (("pitch_diameter", "F:G", LENGTH, 2), ("excess", "H:I", SIGNED, 3),
+PART_COLUMNS: Final = (("pitch_diameter", "F:G", SIZE, 2), ("excess", "H:I", SIGNED, 3),
                        ("zone", "J", "", 4), ("verdict", "K:L", "", 5))  # fmt: skip
 METHODS: Final = '"three-wire,balls,pitch-diameter"'
 
@@ -107,18 +106,18 @@ def _word(path: str) -> str:
 
 
 def _aim(sheet: Worksheet, call_out: str) -> None:
-    put_band(sheet, "A5:L5", "What to aim at")
+    put_band(sheet, "A5:L5", _whose_limits())
     put_pair(sheet, 6, "left", "Call-out", f"={call_out}")
     method = Column(
         key="method", title="How it is measured", width=0, group="", number=False,
         choices=METHODS, hint="Empty: as is usual for the thread.",
     )  # fmt: skip
     wire = Column(
-        key="wire_diameter", title="Wires or balls ⌀", width=0, group="", form=LENGTH, least=0,
+        key="wire_diameter", title="Wires or balls ⌀", width=0, group="", form=FINE, least=0,
         hint="Empty: the best.",
     )  # fmt: skip
     uncertainty = Column(
-        key="uncertainty", title="Uncertainty of a size, k = 2", width=0, group="", form=LENGTH,
+        key="uncertainty", title="Uncertainty of a size, k = 2", width=0, group="", form=FINE,
         least=0, hint="Of the pitch diameter; kept from both limits.",
     )  # fmt: skip
     for row, column in enumerate((method, wire, uncertainty), 7):
@@ -127,13 +126,25 @@ def _aim(sheet: Worksheet, call_out: str) -> None:
         put_entry(sheet, f"D{row}:F{row}", value, form=column.form, left=True)
         allow_only(sheet, f"D{row}", column)
     right = (
-        ("Reading to aim at", "reading.aim"),
-        ("Reading, max", "reading.max"),
-        ("Reading, min", "reading.min"),
-        ("Over wires or balls ⌀", "wire_diameter"),
+        ("Reading to aim at", "reading.aim", SIZE),
+        ("Reading, max", "reading.max", SIZE),
+        ("Reading, min", "reading.min", SIZE),
+        ("Over wires or balls ⌀", "wire_diameter", FINE),
     )
-    for row, (label, path) in enumerate(right, 6):
-        put_pair(sheet, row, "right", label, _value("aim", AIM, path), LENGTH)
+    for row, (label, path, form) in enumerate(right, 6):
+        put_pair(sheet, row, "right", label, _value("aim", AIM, path), form)
+
+
+def _whose_limits() -> str:
+    """For which state of the part the readings hold."""
+    answer = measure_answer("aim")
+    state = item(answer, AIM.index("thread.state") + 1)
+    told = f'IF({state}="finished","the finished part","the part "&SUBSTITUTE({state},"-"," "))'
+    nothing = f'IF({answer}="",TRUE,{is_refusal(answer)})'
+    return (
+        f'=IF(ISERROR({answer}),"What to aim at",'
+        f'IF({nothing},"What to aim at","What to aim at, for "&{told}))'
+    )
 
 
 def _parts(sheet: Worksheet) -> None:
@@ -151,7 +162,7 @@ def _parts(sheet: Worksheet) -> None:
     for place in range(PARTS):
         row = FIRST_PART + place
         put_entry(sheet, f"A{row}", 1 if place == 0 else None, form=WHOLE)
-        put_entry(sheet, f"B{row}:C{row}", FIRST_READING if place == 0 else None, form=LENGTH)
+        put_entry(sheet, f"B{row}:C{row}", FIRST_READING if place == 0 else None, form=FINE)
         put_entry(sheet, f"D{row}:E{row}", form=SIGNED)
         # The answer has one row for each reading; an empty line between them has none.
         line = f"INDEX({rows},COUNT($B${FIRST_PART}:$B{row}))"
@@ -163,7 +174,7 @@ def _parts(sheet: Worksheet) -> None:
     least = {
         "A": Column(key="", title="", width=0, group="", form=WHOLE, least=1,
                     hint="Its running number, if not every part was measured."),
-        "B": Column(key="", title="", width=0, group="", form=LENGTH, least=0),
+        "B": Column(key="", title="", width=0, group="", form=FINE, least=0),
     }  # fmt: skip
     for letter, column in least.items():
         allow_only(sheet, f"{letter}{FIRST_PART}:{letter}{FIRST_PART + PARTS - 1}", column)
@@ -177,10 +188,10 @@ def _correction(sheet: Worksheet) -> None:
     left = (
         ("Radius correction", "radius_correction_now", SIGNED),
         ("The same as a diameter", "diameter_correction_now", SIGNED),
-        ("Pitch diameter expected then", "expected_pitch_diameter", LENGTH),
+        ("Pitch diameter expected then", "expected_pitch_diameter", SIZE),
         ("Mean over the target", "excess", SIGNED),
     )
-    right = (("Drift a part", "drift_per_part", "+0.0000;-0.0000;0.0000"),
+    right = (("Drift a part", "drift_per_part", DRIFT),
              ("Next correction after parts", "next_correction_after_parts", WHOLE))  # fmt: skip
     for place, (label, path, form) in enumerate(left, row + 1):
         put_pair(sheet, place, "left", label, _value("correction", CORRECTION, path), form)
@@ -207,17 +218,29 @@ def _cautions(sheet: Worksheet) -> None:
 
 
 def _setup(sheet: Worksheet, unit: str) -> None:
-    set_widths(sheet, [(letter, 8.4) for letter in "ABCDEFGHI"] + [("J", 12), ("K", 9), ("L", 9)])
+    set_widths(
+        sheet, [(letter, 11.3) for letter in "ABCDEFGHI"] + [("J", 16), ("K", 12), ("L", 12)]
+    )
     put(sheet, "N1", f"={unit}", font=SMALL)
     sheet.column_dimensions["N"].hidden = True
     last = FIRST_PART + PARTS - 1
-    for cells in ("D8:F9", "J6:L9", f"B{FIRST_PART}:C{last}", f"F{FIRST_PART}:G{last}",
-                  f"D{CORRECT_ROW + 3}:F{CORRECT_ROW + 3}"):  # fmt: skip
-        show_inches(sheet, cells, "$N$1")
-    for cells in (f"D{FIRST_PART}:E{last}", f"H{FIRST_PART}:I{last}",
-                  f"D{CORRECT_ROW + 1}:F{CORRECT_ROW + 2}",
-                  f"D{CORRECT_ROW + 4}:F{CORRECT_ROW + 4}"):  # fmt: skip
-        show_inches(sheet, cells, "$N$1", form="+0.0000;-0.0000;0.0000")
+    in_inches = (
+        (FINE, ("D8:F9", "J9:L9", f"B{FIRST_PART}:C{last}")),
+        (SIZE, ("J6:L8", f"F{FIRST_PART}:G{last}", f"D{CORRECT_ROW + 3}:F{CORRECT_ROW + 3}")),
+        (
+            SIGNED,
+            (
+                f"D{FIRST_PART}:E{last}",
+                f"H{FIRST_PART}:I{last}",
+                f"D{CORRECT_ROW + 1}:F{CORRECT_ROW + 2}",
+                f"D{CORRECT_ROW + 4}:F{CORRECT_ROW + 4}",
+            ),
+        ),
+        (DRIFT, (f"J{CORRECT_ROW + 3}:L{CORRECT_ROW + 3}",)),
+    )
+    for form, ranges in in_inches:
+        for cells in ranges:
+            show_inches(sheet, cells, "$N$1", form=form)
     end = CAUTIONS_ROW + CAUTIONS
     show_errors_grey(sheet, f"A6:L{end}")
     sheet.conditional_formatting.add(

@@ -10,11 +10,11 @@ from spreadsheet.workbook.calls import (
     TABLES_FIRST,
     TAIL,
     fields_key,
+    of_line,
     table_row,
     table_text_cells,
 )
 from spreadsheet.workbook.formulas import (
-    ENCODEURL,
     WEBSERVICE,
     is_refusal,
     item,
@@ -31,7 +31,9 @@ FIRST_PART: Final = 14
 METHOD, WIRE, UNCERTAINTY = "Measure!$D$7", "Measure!$D$8", "Measure!$D$9"
 
 # Words stand last; the very last may hold commas.
-AIM: Final = ("wire_diameter", "reading.max", "reading.aim", "reading.min", "method")
+AIM: Final = (
+    "wire_diameter", "reading.max", "reading.aim", "reading.min", "thread.state", "method",
+)  # fmt: skip
 CORRECTION: Final = (
     "radius_correction_now",
     "diameter_correction_now",
@@ -73,8 +75,7 @@ def caution_row(number: int) -> str:
 def measure_cells() -> dict[str, str]:
     """The calls for the line that is chosen on the sheet, and what they are made of."""
     call_out = quoted("designation", "measure_line")
-    thread = f'"?designation="&{ENCODEURL}({call_out})&'
-    thread += text_key("unit", quoted("unit", "measure_line"))
+    thread = f"{of_line('O', 'measure_line')}&{of_line('P', 'measure_line')}"
     over_wires = f'{METHOD}<>"pitch-diameter"'
     last = READ_FIRST + PARTS
     readings = f'&"&measured="&$B${last}'

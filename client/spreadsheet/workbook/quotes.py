@@ -13,7 +13,13 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.pagebreak import Break, ColBreak
 from openpyxl.worksheet.worksheet import Worksheet
 
-from spreadsheet.workbook.calls import FIRST_CALL, VERSION_ANSWER, job_answer, thread_answer
+from spreadsheet.workbook.calls import (
+    VERSION_ANSWER,
+    job_answer,
+    message_cell,
+    of_all_lines,
+    thread_answer,
+)
 from spreadsheet.workbook.cells import (
     allow_only,
     put,
@@ -22,6 +28,7 @@ from spreadsheet.workbook.cells import (
     set_widths,
     show_errors_grey,
     show_inches,
+    show_reversed,
 )
 from spreadsheet.workbook.columns import (
     ENTRIES,
@@ -38,10 +45,10 @@ from spreadsheet.workbook.columns import (
     Column,
     quote_letter,
 )
-from spreadsheet.workbook.formulas import NOTHING, is_refusal, item, number_item
+from spreadsheet.workbook.formulas import NOTHING, is_refusal, item, last_item, number_item
+from spreadsheet.workbook.messages import FAILS, shortened
 from spreadsheet.workbook.scenario import JOBS
 from spreadsheet.workbook.style import (
-    ALARM,
     ALARM_COLOUR,
     BAND_FILL,
     BOLD,
@@ -50,6 +57,8 @@ from spreadsheet.workbook.style import (
     HEAD,
     HEAD_FILL,
     LEFT,
+    MESSAGE_FONT,
+    MESSAGE_LINES,
     NOTE,
     PLAIN,
     RESULT_BORDER,
@@ -61,14 +70,9 @@ from spreadsheet.workbook.style import (
 DEFAULT_ADDRESS: Final = "http://127.0.0.1:8000"
 LAST_LINE: Final = FIRST_LINE + LINES - 1
 TOTAL: Final = LAST_LINE + 1
-
-NO_ANSWER: Final = (
-    "No answer: allow updating of links, see that the service runs at the address above, "
-    "then ask again (Help)"
-)
-NO_FUNCTION: Final = "This program has no function WEBSERVICE (Help)"
-NOT_LISTED: Final = "Cutter or machine is not in its list"
-NOT_SAID: Final = "Say how the thread is made"
+TWO_LINES_PT: Final = 23
+"""Height of a row: two lines of a message. It is fixed, for no program lets it follow what a
+formula brings; a longer message is shortened in its cell."""
 
 
 def add_quotes(book: Workbook) -> None:
@@ -155,7 +159,7 @@ def _titles(sheet: Worksheet) -> None:
 
 def _line(sheet: Worksheet, line: int) -> None:
     row = FIRST_LINE + line
-    sheet.row_dimensions[row].height = 15.5
+    sheet.row_dimensions[row].height = TWO_LINES_PT
     put(sheet, f"A{row}", line + 1, alignment=CENTRE, border=RESULT_BORDER)
     job = JOBS[line] if line < len(JOBS) else {}
     for column in ENTRIES:
@@ -163,7 +167,10 @@ def _line(sheet: Worksheet, line: int) -> None:
         put_entry(sheet, cell, job.get(column.key), form=column.form, left=not column.number)
     answer = thread_answer(line)
     for number, column in enumerate(THREAD_RESULTS, 1):
-        _result(sheet, column, row, _taken(answer, str(number)))
+        taken = number_item(answer, number)
+        if not column.number:
+            taken = f'SUBSTITUTE({last_item(answer, number)},"-"," ")'
+        _result(sheet, column, row, _unless_refused(answer, taken))
     answer = job_answer(line)
     milled = f'${quote_letter("thread_process")}{row}="milled"'
     for number, column in enumerate(PLAN_RESULTS, 1):
@@ -182,7 +189,7 @@ def _line(sheet: Worksheet, line: int) -> None:
         PRICES, (f"{cost}*(1+mark_up_percent/100)", f"{lot_price}/{parts}"), strict=True
     ):
         _result(sheet, column, row, f'=IF({cost}="","",{formula})')
-    _result(sheet, MESSAGE, row, _message(line))
+    _result(sheet, MESSAGE, row, shortened(message_cell(line)))
 
 
 def _result(sheet: Worksheet, column: Column, row: int, formula: str) -> None:
@@ -190,41 +197,16 @@ def _result(sheet: Worksheet, column: Column, row: int, formula: str) -> None:
         sheet,
         f"{quote_letter(column.key)}{row}",
         formula,
-        font=ALARM if column is MESSAGE else PLAIN,
+        font=MESSAGE_FONT if column is MESSAGE else PLAIN,
         border=RESULT_BORDER,
         form=column.form,
-        alignment=LEFT if column is MESSAGE else RIGHT,
+        alignment=MESSAGE_LINES if column is MESSAGE else RIGHT if column.number else LEFT,
     )
-
-
-def _taken(answer: str, which: str) -> str:
-    return _unless_refused(answer, number_item(answer, which))
 
 
 def _unless_refused(answer: str, taken: str) -> str:
     """Empty where nothing is asked or the message tells; an error where no answer came."""
     return f'=IF({answer}="","",IF({is_refusal(answer)},"",{taken}))'
-
-
-def _message(line: int) -> str:
-    """What went wrong in a line, and nothing else; no error of a cell is hidden by it."""
-    row = FIRST_CALL + line
-    thread, job = thread_answer(line), job_answer(line)
-    listed = f"OR(ISNA(Calls!$B${row}),ISNA(Calls!$C${row}))"
-
-    def told(answer: str, then: str) -> str:
-        return (
-            f"IF(ISERROR({answer}),IF(ISNUMBER(MATCH(5,ERROR.TYPE({answer}),0)),"
-            f'"{NO_FUNCTION}","{NO_ANSWER}"),IF({is_refusal(answer)},{answer},{then}))'
-        )
-
-    designation = f"${quote_letter('designation')}{FIRST_LINE + line}"
-    parts, made = (
-        f"${quote_letter(key)}{FIRST_LINE + line}" for key in ("quantity", "thread_process")
-    )
-    unsaid = f'IF(AND({parts}<>"",{made}=""),"{NOT_SAID}","")'
-    inner = told(thread, told(job, unsaid))
-    return f'=IF({designation}="","",IF({listed},"{NOT_LISTED}",{inner}))'
 
 
 def _range(key: str) -> str:
@@ -233,13 +215,27 @@ def _range(key: str) -> str:
 
 
 def _total(sheet: Worksheet) -> None:
-    """Sums; a quote with a message is not summed as if it were whole."""
+    """Sums; a quote with a refusal is not summed as if it were whole.
+
+    A plan that does not make the thread has its price, and is counted where messages stand.
+    """
     for number in range(1, 2 + len(QUOTES)):
         cell = sheet.cell(TOTAL, number)
         cell.border = TOTAL_BORDER
         cell.fill = BAND_FILL
     put(sheet, f"B{TOTAL}", "Total", font=BOLD, border=TOTAL_BORDER, fill=BAND_FILL)
-    message = f"SUMPRODUCT(--(LEN({_range('message')})>0))"
+    fails, messages = of_all_lines("Q"), of_all_lines("R")
+    message = f"SUMPRODUCT((LEN({messages})>0)*({messages}<>{fails}))"
+    failing = f"SUMPRODUCT(--(LEN({fails})>0))"
+    put(
+        sheet,
+        f"{quote_letter('message')}{TOTAL}",
+        f'=IF({failing}=0,"","Plans that do not make the thread: "&{failing})',
+        font=BOLD,
+        border=TOTAL_BORDER,
+        fill=BAND_FILL,
+        alignment=LEFT,
+    )
     for key, form in (("lot.time_min", TENTHS), ("lot.cost", MONEY), ("lot_price", MONEY)):
         put(
             sheet,
@@ -270,10 +266,14 @@ def _rules(sheet: Worksheet) -> None:
     for column in QUOTES:
         if column.is_length:
             letter = quote_letter(column.key)
-            show_inches(sheet, f"{letter}{FIRST_LINE}:{letter}{LAST_LINE}", unit)
+            cells = f"{letter}{FIRST_LINE}:{letter}{LAST_LINE}"
+            show_inches(sheet, cells, unit, form=column.form)
     first, last = quote_letter(THREAD_RESULTS[0].key), quote_letter(PRICES[-1].key)
     show_errors_grey(sheet, f"{first}{FIRST_LINE}:{last}{LAST_LINE}")
     message = f"${quote_letter('message')}{FIRST_LINE}"
+    fails = f'LEFT({message},{len(FAILS)})="{FAILS}"'
+    show_reversed(sheet, f"A{FIRST_LINE}:A{LAST_LINE}", fails)
+    show_reversed(sheet, f"{message.replace('$', '')}:{quote_letter('message')}{LAST_LINE}", fails)
     sheet.conditional_formatting.add(
         f"A{FIRST_LINE}:A{LAST_LINE}",
         FormulaRule(

@@ -13,6 +13,22 @@ from spreadsheet.workbook.columns import (
 from spreadsheet.workbook.formulas import ENCODEURL, number_key, text_key
 
 
+def thread_keys(quote: dict[str, str]) -> str:
+    """The query's beginning: call-out, unit, and the side where the call-out does not say it."""
+    keys = (
+        f'"?designation="&{ENCODEURL}({quote["designation"]})',
+        text_key("unit", quote["unit"]),
+        text_key("side", quote["side"]),
+    )
+    return f'=IF({quote["designation"]}="","",{"&".join(keys)})'
+
+
+def coating_keys(quote: dict[str, str]) -> str:
+    """A coating that follows."""
+    keys = ("coating_thickness", "coating_thickness_min")
+    return "=" + "&".join(number_key(key, quote[key]) for key in keys)
+
+
 def cutter_factor(cutter: str, unit: str) -> str:
     """Factor from the unit of a cutter to that of the line."""
     letter = table_letter(CUTTER_COLUMNS, "unit")
@@ -29,7 +45,10 @@ def cutter_keys(cutter: str, factor: str, milled: str) -> str:
         letter = table_letter(CUTTER_COLUMNS, column.key)
         cells = f"Cutters!${letter}${FIRST_ENTRY}:${letter}${FIRST_ENTRY + CUTTERS - 1}"
         cell = f"INDEX({cells},{cutter})"
-        if not column.number:
+        if column.key == "axial_shift":
+            # The cell says yes: a program would turn the word true into one of its own language.
+            geometry.append(f'IF({cell}="yes","&{column.key}=true","")')
+        elif not column.number:
             geometry.append(text_key(column.key, cell))
         elif column.group == "Cost":
             cost.append(number_key(column.key, cell))

@@ -24,13 +24,18 @@ PLAIN: Final = Font(name=FONT, size=9.5)
 BOLD: Final = Font(name=FONT, size=9.5, bold=True)
 SMALL: Final = Font(name=FONT, size=7.5, color=_GREY)
 NOTE: Final = Font(name=FONT, size=9, italic=True, color=_GREY)
+REASON: Final = Font(name=FONT, size=8)
+MESSAGE_FONT: Final = Font(name=FONT, size=8, bold=True, color=_ALARM)
 HEAD: Final = Font(name=FONT, size=9.5, bold=True, color="FFFFFF")
 ALARM: Final = Font(name=FONT, size=9.5, bold=True, color=_ALARM)
+REVERSED: Final = Font(bold=True, color="FFFFFF")
 MONOSPACE: Final = Font(name="Courier New", size=8.5)
 ALARM_COLOUR: Final = _ALARM
 GREY_COLOUR: Final = _GREY
 
 HEAD_FILL: Final = _fill(_DARK)
+# Of a condition: there a program takes the colour of the back for the whole fill.
+REVERSED_FILL: Final = PatternFill("solid", start_color="FF101010", end_color="FF101010")
 BAND_FILL: Final = _fill(_BAND)
 ENTRY_FILL: Final = _fill(_ENTRY)
 
@@ -45,4 +50,5 @@ CENTRE: Final = Alignment(horizontal="center", vertical="center", wrap_text=True
 LEFT: Final = Alignment(horizontal="left", vertical="center", indent=1)
 FLUSH: Final = Alignment(horizontal="left", vertical="center")
 RIGHT: Final = Alignment(horizontal="right", vertical="center")
+MESSAGE_LINES: Final = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
 WRAPPED: Final = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)

@@ -65,7 +65,8 @@ def add_cutters(book: Workbook) -> None:
     for column in CUTTER_COLUMNS:
         if column.is_length:
             letter = table_letter(CUTTER_COLUMNS, column.key)
-            show_inches(sheet, f"{letter}{FIRST_ENTRY}:{letter}{FIRST_ENTRY + CUTTERS - 1}", unit)
+            cells = f"{letter}{FIRST_ENTRY}:{letter}{FIRST_ENTRY + CUTTERS - 1}"
+            show_inches(sheet, cells, unit, form=column.form)
 
 
 def add_machines(book: Workbook) -> None:
