@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 _PROGRAMS = ("chromium", "chromium-browser", "google-chrome")
-_FLAGS = (
+FLAGS = (
     "--headless",
     "--no-sandbox",
     "--disable-gpu",
@@ -27,7 +27,7 @@ _FLAGS = (
 
 def missing() -> str:
     """Why no browser can be run here; empty where one can."""
-    if _program() is None:
+    if program() is None:
         return "chromium is not installed (Debian: chromium)"
     if shutil.which("pdfinfo") is None:
         return "pdfinfo is not installed (Debian: poppler-utils)"
@@ -73,15 +73,16 @@ def printed_pages(url: str, pdf: Path) -> tuple[int, str]:
     return int(sheets[1]), size[1]
 
 
-def _program() -> str | None:
+def program() -> str | None:
+    """The browser that is installed, if any."""
     return next((found for name in _PROGRAMS if (found := shutil.which(name))), None)
 
 
 def _run(profile: str, *arguments: str) -> subprocess.CompletedProcess[str]:
-    program = _program()
-    assert program is not None
+    found = program()
+    assert found is not None
     return subprocess.run(
-        [program, *_FLAGS, f"--user-data-dir={profile}/profile", *arguments],
+        [found, *FLAGS, f"--user-data-dir={profile}/profile", *arguments],
         capture_output=True,
         text=True,
         check=True,

@@ -59,13 +59,15 @@ def _faults(given: Pairs, wrong: Iterable[str], *, computes: bool) -> tuple[Faul
     """What is wrong: all of it where keys are to be marked, else only keys that nothing has.
 
     Where the service wants a key, nothing is computed for a page that needs none: a key to be
-    marked then has no sentence but what its field accepts.
+    marked that its schema takes then has no sentence but what its field accepts.
     """
-    found = _found(given, computes=computes)
     known = JOB.request.wire_fields()
     marked = dict.fromkeys(key for key in wrong if key in known)
+    found = _found(given, computes=computes and bool(marked))
     if not marked:
         return tuple(fault for fault in found if fault.code in ("unknown", "repeated"))
+    if computes:
+        return found
     told = {fault.parameter.split(".")[0] for fault in found}
     unit: Unit = "in" if dict(given).get("unit") in ("in", "inch") else "mm"
     return found + tuple(

@@ -19,6 +19,7 @@ from threadwright_service.app.pages.job_form.sections import FIRST, Section, fur
 from threadwright_service.app.pages.markup import Style, page, style, text
 from threadwright_service.calc.cutting.materials import list_materials
 from threadwright_service.schemas.faults import Fault
+from threadwright_service.schemas.wire_field import WireField
 
 TITLE: Final = "New job sheet"
 _CHANGED: Final = "Change this job"
@@ -90,22 +91,21 @@ def _summary(operation: Operation, job: Job) -> str:
     """What is wrong, with a way to each field; keys that the form does not have are dropped."""
     if not job.faults:
         return ""
-    known = operation.request.wire_fields()
-    items = []
-    for fault in job.faults:
-        key = _key_of(fault)
-        name = (
-            f'<a href="#{key}">{text(label_of(key, known[key]))}</a>'
-            if key in known
-            else f"<code>{text(key)}</code>"
-        )
-        gone = "" if key in known else " (left out of the form)"
-        items.append(f"<li>{name}: {text(told_of(fault))}{gone}</li>")
+    items = [_told(operation.request.wire_fields(), each) for each in job.faults]
     count = len(items)
     told = "One value is" if count == 1 else f"{count} values are"
     return (
         f'<section class="care" id="wrong"><h2>{told} wrong</h2><ul>{"".join(items)}</ul></section>'
     )
+
+
+def _told(known: Mapping[str, WireField], fault: Fault) -> str:
+    key = _key_of(fault)
+    if key in known:
+        name = text(label_of(key, known[key]))
+        return f'<li><a href="#{key}">{name}</a>: {text(told_of(fault))}</li>'
+    gone = " (left out of the form)" if key else ""
+    return f"<li>{text(fault.detail)}{gone}</li>"
 
 
 def _key_of(fault: Fault) -> str:
