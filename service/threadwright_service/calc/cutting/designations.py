@@ -274,7 +274,8 @@ def _unknown(name: str) -> UnknownDesignationError:
         f"{name} is not a material that the tables know; {told}",
         parameter="material",
         value=name,
-        accepted=near or "a group or grade of the list of materials",
+        accepted=near
+        or f"a grade, as 42CrMo4 or D2, or one of {', '.join(_document()['families'])}",
     )
 
 

@@ -128,7 +128,7 @@ def converted_on(
             value=value,
             accepted="up to 100 HRB, or a table by name",
         )
-    reached = []
+    reached: dict[str, tuple[float, float]] = {}
     for table in candidates(scale, to, material, chosen):
         for line in table.lines(scale, to):
             if not _usable(line, scale, to):
@@ -137,7 +137,8 @@ def converted_on(
                 found = _on_line(value, scale, to, table, line, trail)
                 _check_end_of_scale(found, chosen)
                 return found
-            reached.append(f"{table.key} {line.low:g} to {line.high:g} {scale}")
+            low, high = reached.get(table.key, (line.low, line.high))
+            reached[table.key] = min(low, line.low), max(high, line.high)
     if not reached:
         raise NotTabulatedError(
             f"no table here converts {scale} to {to}"
@@ -151,7 +152,9 @@ def converted_on(
         f"{value:g} {scale} is outside what the tables convert to {to}",
         parameter="value",
         value=value,
-        accepted="; ".join(dict.fromkeys(reached)),
+        accepted="; ".join(
+            f"{key} {low:g} to {high:g} {scale}" for key, (low, high) in reached.items()
+        ),
     )
 
 
