@@ -242,7 +242,7 @@ PRICES: Final = (
 )
 """Worked out in the sheet: the cost with the mark-up."""
 
-MESSAGE: Final = Column(key="message", title="Message", width=94, group="Message", number=False)
+MESSAGE: Final = Column(key="message", title="Message", width=96, group="Message", number=False)
 
 QUOTES: Final = (*ENTRIES, *THREAD_RESULTS, *PLAN_RESULTS, *TIME_RESULTS, *PRICES, MESSAGE)
 

@@ -16,7 +16,7 @@ NO_FUNCTION: Final = "This program has no function WEBSERVICE (Help)"
 NOT_LISTED: Final = "Cutter or machine is not in its list"
 NOT_SAID: Final = "Say how the thread is made"
 
-LONGEST: Final = 220
+LONGEST: Final = 200
 """Characters of a message that two lines of its cell hold."""
 IN_FULL: Final = " … (in full: sheet Calls)"
 

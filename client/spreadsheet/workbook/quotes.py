@@ -293,7 +293,7 @@ def _print_setup(sheet: Worksheet) -> None:
     sheet.page_setup.scale = 61
     sheet.page_setup.pageOrder = "overThenDown"
     for side in ("left", "right", "top", "bottom"):
-        setattr(sheet.page_margins, side, 0.7 if side == "bottom" else 0.4)
+        setattr(sheet.page_margins, side, {"bottom": 0.7, "top": 0.4}.get(side, 0.3))
     # Three pages side by side: the work, the readings, the money.
     sheet.col_breaks = ColBreak()
     for last_of_page in ("spindle_speed", "plan.spring_passes"):

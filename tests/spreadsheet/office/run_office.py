@@ -18,6 +18,8 @@ answer goes to standard output as JSON. The order holds
 * ``only``: sheets whose formulas are read, if not those of all;
 * ``formulas``: ``[[cell, formula], …]`` entered into the first sheet after loading;
 * ``pdf``: where to print the document;
+* ``paper``: width and height of an upright sheet in hundredths of a millimetre, if not the
+  document's own;
 * ``store``: where to save it.
 """
 
@@ -192,6 +194,14 @@ def add_vba(document: Any, module: Path) -> None:
     libraries.getByName("Standard").insertByName("Threadwright", module.read_text(encoding="utf-8"))
 
 
+def change_paper(document: Any, width: int, height: int) -> None:
+    """Give every sheet another paper, lying or upright as it was."""
+    styles = document.StyleFamilies.getByName("PageStyles")
+    for sheet in document.Sheets:
+        style = styles.getByName(sheet.PageStyle)
+        style.Width, style.Height = (height, width) if style.IsLandscape else (width, height)
+
+
 def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
     """Do what an order says."""
     profile, trusted = folder / "profile", folder / "documents"
@@ -253,6 +263,8 @@ def carry_out(order: dict[str, Any], folder: Path) -> dict[str, Any]:
         began = time.perf_counter()
         answer["sheets"] = read_formulas(document, order.get("only"))
         answer["read_s"] = time.perf_counter() - began
+        if order.get("paper"):
+            change_paper(document, *order["paper"])
         if order.get("pdf"):
             document.storeToURL(
                 Path(order["pdf"]).as_uri(), (named("FilterName", "calc_pdf_Export"),)
