@@ -362,6 +362,26 @@ def test_odd_texts_come_back_as_they_were(http: FlaskClient) -> None:
         assert answer.text.count("<script>") == 1
 
 
+def test_whatever_stands_in_a_field_it_is_shown_and_marked_as_the_operation_judges_it(
+    http: FlaskClient, parameters: dict[str, dict[str, Any]]
+) -> None:
+    refused = 0
+    for odd in ("\x01?", "-1e999"):
+        for key in parameters:
+            keys = {**texts(FIRST), key: odd}
+            told = http.get(f"/v1/job-sheet?{urlencode(keys)}")
+            if told.status_code == 200:
+                continue
+            assert told.status_code == 422, (key, odd)
+            blamed = {each["parameter"].split(".")[0] for each in told.json["errors"]}
+            wrong = ",".join(blamed)
+            form = form_of(http, f"/job-sheet?{urlencode({**keys, 'wrong': wrong})}")
+            assert form.marked() == blamed, (key, odd)
+            assert form.controls[key].value == odd
+            refused += 1
+    assert refused > 250
+
+
 def test_the_lists_to_read_hold_what_the_lists_for_programs_hold(http: FlaskClient) -> None:
     page = unescape(re.sub(r"<[^>]*>", "", http.get("/docs/threads").text))
     sizes = 0

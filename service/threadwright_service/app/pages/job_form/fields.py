@@ -59,7 +59,8 @@ def unit_markup(filled: Filled) -> str:
         f'aria-labelledby="{key}-label"><span class="label" id="{key}-label">'
         f'{text(label_of(key, field))} <span class="needed">needed</span></span>'
         f'<span class="entry">{buttons}</span>{_wrong(filled)}'
-        f'<p class="hint" id="{key}-hint">{text(_hint(field))} <code>{key}</code></p></div>'
+        f'<p class="hint" id="{key}-hint">{text(_hint(field))} Numbers that are filled in stay '
+        f"as they are when it is changed. <code>{key}</code></p></div>"
     )
 
 
