@@ -144,6 +144,17 @@ FOUND: list[tuple[str, str, dict[str, Any]]] = [
             "alternative_thread_feed_centre": 43.2,
         },
     ),
+    (
+        # The last pass was thinner than a number can hold, and had no force.
+        "turning-plan",
+        "json",
+        {
+            **BY_NAME["turning-plan"].examples[0].request,
+            "division": "falling",
+            "infeed": "alternating",
+            "infeed_ratio": 0.00182,
+        },
+    ),
 ]
 
 

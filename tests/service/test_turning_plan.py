@@ -225,3 +225,15 @@ def test_a_speed_beyond_the_lathe_is_kept_and_told(http: FlaskClient) -> None:
     weak = planned(http, **{**chosen, "spindle_power_kw": 0.5})
     assert weak["limited_by"] == "power"
     assert max(each["power_kw"] for each in weak["passes"]) == pytest.approx(0.5, abs=1e-3)
+
+
+def test_a_ratio_that_leaves_nothing_for_the_last_passes_is_refused(http: FlaskClient) -> None:
+    keys = {**SCREW, "division": "falling", "infeed_ratio": 0.0018, "infeed": "alternating"}
+    for operation, more in (("turning-plan", {}), ("turning-plan", {"passes": 30})):
+        answer = http.post(f"/v1/{operation}", json={**keys, **more})
+        assert answer.status_code == 422, answer.text
+        (fault,) = answer.json["errors"]
+        assert (fault["parameter"], fault["value"]) == ("infeed_ratio", 0.0018)
+        least = float(fault["accepted"].split()[1])
+        kept = http.post(f"/v1/{operation}", json={**keys, **more, "infeed_ratio": 1.1 * least})
+        assert kept.status_code == 200, kept.text

@@ -120,6 +120,10 @@ def equal_area_mm(
     return (*(reached_mm(number) for number in range(1, passes)), depth_mm)
 
 
+_LEAST_SET_MM: Final = 1e-4
+"""No machine is set to less."""
+
+
 def falling_mm(
     *, depth_mm: float, passes: int, ratio: float, trail: Trail | None = None
 ) -> tuple[float, ...]:
@@ -128,7 +132,8 @@ def falling_mm(
     Raises
     ------
     OutOfRangeError
-        If the ratio is not above 0 and at most 1.
+        If the ratio is not above 0 and at most 1, or so small that the last passes add nothing
+        that a machine could be set to.
 
     Notes
     -----
@@ -146,6 +151,15 @@ def falling_mm(
             parameter="infeed_ratio",
             value=ratio,
             accepted="above 0 and at most 1",
+        )
+    if depth_mm * ratio ** (passes - 1) < _LEAST_SET_MM:
+        least = (_LEAST_SET_MM / depth_mm) ** (1 / (passes - 1))
+        raise OutOfRangeError(
+            f"infeed_ratio is {ratio:g}: the last of {passes} passes would add less than "
+            f"{_LEAST_SET_MM:g} mm",
+            parameter="infeed_ratio",
+            value=ratio,
+            accepted=f"about {least:.2g} to 1, or fewer passes",
         )
     return (
         *(FALLING(trail, depth_mm, number, passes, ratio) for number in range(1, passes)),
