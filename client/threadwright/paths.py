@@ -32,6 +32,8 @@ def leaves(record: Record) -> Iterator[tuple[str, Any]]:
 def value_at(record: Record, path: str) -> Any:
     """The single value at a dotted path; ``None`` where this result has nothing there.
 
+    A list of single values is one text, as the service's ``field=`` tells it.
+
     Raises
     ------
     LookupError
@@ -49,9 +51,15 @@ def value_at(record: Record, path: str) -> Any:
             at = at[int(step)] if int(step) < len(at) else None
         elif at is not None:
             raise LookupError(_no_value(record, path))
-    if isinstance(at, (Record, Mapping, tuple, list)):
+    if isinstance(at, (tuple, list)) and not any(isinstance(each, _PARTED) for each in at):
+        return "; ".join(str(each) for each in at) or None
+    if isinstance(at, _PARTED):
         raise LookupError(_no_value(record, path))
     return at
+
+
+_PARTED: Final = (Record, Mapping, tuple, list)
+"""What has values of its own, each under its own path."""
 
 
 def names_of(record: type[Record]) -> frozenset[str]:

@@ -67,3 +67,18 @@ def test_units_of_values() -> None:
     assert units["spindle_speed"] == "rev/min"
     assert units["passes.0.number"] == ""
     assert units["passes.0.kind"] == ""
+
+
+def test_a_list_of_values_is_one_text_as_the_service_tells_it() -> None:
+    keys = {
+        "unit": "mm", "designation": "M24x1.5-6g", "thread_length": 20, "material": "42CrMo4",
+        "hardness": 300, "hardness_scale": "HB", "cutter_diameter": 10, "cutter_teeth": 4,
+        "cutter_nose_flat": 0.1,
+    }  # fmt: skip
+    good = Client().call("pass-plan", keys)
+    assert value_at(good, "failings") is None
+    keys |= {"blank_diameter": 24.2, "infeed": "list", "infeed_depths": [0.3, 0.5]}
+    spoilt = Client().call("pass-plan", keys)
+    assert value_at(spoilt, "failings") == "crest-outside-limits; size-uncertain"
+    with pytest.raises(LookupError, match="single value at passes"):
+        value_at(spoilt, "passes")
