@@ -70,15 +70,15 @@ def test_units_of_values() -> None:
 
 
 def test_a_list_of_values_is_one_text_as_the_service_tells_it() -> None:
-    keys = {
+    keys: dict[str, Any] = {
         "unit": "mm", "designation": "M24x1.5-6g", "thread_length": 20, "material": "42CrMo4",
         "hardness": 300, "hardness_scale": "HB", "cutter_diameter": 10, "cutter_teeth": 4,
         "cutter_nose_flat": 0.1,
     }  # fmt: skip
-    good = Client().call("pass-plan", keys)
+    good = Client().pass_plan(**keys)
     assert value_at(good, "failings") is None
     keys |= {"blank_diameter": 24.2, "infeed": "list", "infeed_depths": [0.3, 0.5]}
-    spoilt = Client().call("pass-plan", keys)
+    spoilt = Client().pass_plan(**keys)
     assert value_at(spoilt, "failings") == "; ".join(spoilt.failings)
     assert {"crest-outside-limits", "size-uncertain"} <= set(spoilt.failings)
     with pytest.raises(LookupError, match="single value at passes"):
