@@ -48,6 +48,17 @@ def test_a_sheet_that_recalculates_at_once_is_served(
     assert tally.statuses == {200: 900}
 
 
+def test_nobody_is_held_back_as_shipped(
+    tmp_path: Path, service: Process, right: RightAnswers
+) -> None:
+    """All that one address asks, which may be a whole ERP, is answered."""
+    requests = list(islice(right.light(), BURST + 4 * PER_SECOND))
+    with nginx(tmp_path / "proxy", [service.address]) as proxy:
+        tally = Load(proxy.address, requests, connections=CONNECTIONS + 50, check=right.holds).run()
+    assert not tally.faults(), (tally.faults(), tally.first_wrong)
+    assert tally.statuses == {200: len(requests)}
+
+
 def test_more_than_the_rate_is_refused_as_a_problem(
     tmp_path: Path, service: Process, right: RightAnswers
 ) -> None:

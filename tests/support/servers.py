@@ -212,7 +212,7 @@ def nginx(
     *,
     ready: bool = True,
     tls: tuple[Path, Path] | None = None,
-    rate: int = 200_000,
+    rate: int | None = None,
 ) -> Proxy:
     """nginx with the project's own site before servers, on ports of its own.
 
@@ -226,9 +226,9 @@ def nginx(
         Wait until it finds one of them.
     tls : pair of Path, optional
         Certificate and key: it listens as with TLS, and nowhere without.
-    rate : int
-        What one address may ask in a second. A load comes from one address, which is what the rate
-        that is shipped is made against: unless it is itself in question, it is a thousandfold.
+    rate : int, optional
+        What one address may ask in a second; with it the limits of an address are taken in, which
+        are left out as shipped.
     """
     program = nginx_program()
     if program is None:
@@ -241,8 +241,13 @@ def nginx(
         "/tmp/": f"{folder}/",
         "/dev/stdout": str(folder / "access.log"),
         "worker_processes auto;": "worker_processes 1; daemon off;",
-        _shipped_rate(): f"rate={rate}r/s",
     }
+    if rate is not None:
+        own |= {
+            _shipped_rate(): f"rate={rate}r/s",
+            "# limit_req zone": "limit_req zone",
+            "# limit_conn threadwright": "limit_conn threadwright",
+        }
     if tls is not None:
         own |= {
             f"/etc/nginx/certificate/tls.{kind}": str(file)
