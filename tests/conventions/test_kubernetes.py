@@ -107,12 +107,14 @@ def test_the_configuration_holds_only_known_variables_and_valid_values(
     reload(gunicorn_conf)
 
 
-def test_no_pod_is_open_to_all_because_the_keys_did_not_arrive() -> None:
+def test_no_pod_that_is_to_have_keys_is_open_because_they_did_not_arrive() -> None:
     [variable] = container()["env"]
     reference = variable["valueFrom"]["secretKeyRef"]
+    assert Settings.from_environment(configuration()).api_keys == ()
+    meant = {**configuration(), "THREADWRIGHT_KEY_REQUIRED": "true"}
     for keys in ({}, {variable["name"]: ""}, {variable["name"]: " , "}):
         with pytest.raises(ValueError, match="THREADWRIGHT_API_KEYS"):
-            Settings.from_environment({**configuration(), **keys})
+            Settings.from_environment({**meant, **keys})
     told = (KUBERNETES.parent / "README.md").read_text(encoding="utf-8")
     made = re.search(r"kubectl create secret generic (\S+) --from-file=(\S+?)=", told)
     assert made, "the README says how the secret is made"
