@@ -53,8 +53,8 @@ def run(folder: Path, *, phases: str, examples: int, seconds: int) -> int:
                 # Of the tool's own pace; an operation of many keys is slow to generate.
                 "--suppress-health-check=too_slow",
                 "--continue-on-failure",
-                # The tool parses Python, whose parser counts its depth for all threads together (3.11):
-                # two of them made it fail now and then. The service has two workers all the same.
+                # The tool parses Python, whose parser (3.11) counts its depth for all threads
+                # together: two of them made it fail now and then.
                 "--workers=1",
                 "--no-color",
             ],
