@@ -42,7 +42,7 @@ class Settings:
     body_limit: int = 1_048_576
     batch_limit: int = 1_000
     max_age_s: int = 300
-    kept_answers: int = 100
+    kept_answers: int = 80
     access_log: bool = False
     metrics: bool = False
 
@@ -73,7 +73,7 @@ class Settings:
             body_limit=_count(values, "THREADWRIGHT_BODY_LIMIT", 1_048_576),
             batch_limit=_count(values, "THREADWRIGHT_BATCH_LIMIT", 1_000),
             max_age_s=_count(values, "THREADWRIGHT_MAX_AGE", 300),
-            kept_answers=_count(values, "THREADWRIGHT_KEPT_ANSWERS", 100),
+            kept_answers=_count(values, "THREADWRIGHT_KEPT_ANSWERS", 80),
             access_log=_flag(values, "THREADWRIGHT_ACCESS_LOG", default=False),
             metrics=_flag(values, "THREADWRIGHT_METRICS", default=False),
         )
