@@ -17,7 +17,6 @@ from threadwright_service.calc.milling.geometry.nose_findings import (
 )
 from threadwright_service.calc.milling.geometry.nose_fit import (
     flat_limits_mm,
-    flats_of_any_aim_mm,
     largest_tangent_radius_mm,
     refuse_wide_nose,
     root_limits,
@@ -104,7 +103,6 @@ def check_nose(
     narrow_mm, wide_mm = flat_limits_mm(swept, span)
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
     refuse_wide_nose(thread=metric, groove=groove, cutter=cutter)
-    least_flat_mm, _ = flats_of_any_aim_mm(metric, groove, cutter)
     count_ratio = equivalent_nose_flat_mm(
         groove=groove, cutter=replace(cutter, nose_flat_mm=None, nose_radius_mm=1.0)
     )
@@ -116,9 +114,7 @@ def check_nose(
     centre_mm = root_diameter_mm / 2 + groove.outward * cutter.radius_mm
     crest_mm = groove.pitch_mm - swept.width_mm(groove.crest_diameter_mm / 2, centre_mm)
     findings = (
-        *nose_findings.root_findings(
-            metric, groove, span, root_diameter_mm, flat_mm, least_flat_mm
-        ),
+        *nose_findings.root_findings(metric, groove, cutter, root_diameter_mm, flat_mm),
         *nose_findings.radius_findings(metric, cutter),
         *nose_findings.flank_findings(swept, centre_mm, root_diameter_mm, crest_mm),
         *nose_findings.crest_findings(metric, blank_diameter_mm),

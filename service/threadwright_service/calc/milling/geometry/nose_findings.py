@@ -9,12 +9,13 @@ from typing import Final
 
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
+from threadwright_service.calc.milling.geometry.nose_fit import narrowest_flat_mm, root_limits
 from threadwright_service.calc.milling.geometry.swept_groove import (
     SweptGroove,
     straight_end_radius_mm,
     swept_groove_of,
 )
-from threadwright_service.calc.threads.thread import Span, ThreadLimits
+from threadwright_service.calc.threads.thread import ThreadLimits
 from threadwright_service.calc.trail import Caution
 
 SAME_RADIUS_MM: Final = 0.0005
@@ -24,13 +25,12 @@ SAME_RADIUS_MM: Final = 0.0005
 def root_findings(
     thread: ThreadLimits,
     groove: ThreadGroove,
-    span: Span,
+    cutter: Cutter,
     root_diameter_mm: float,
     flat_mm: float,
-    least_flat_mm: float,
 ) -> Iterator[Caution]:
     """The root against its limits; a flat below the least one is outside wherever it aims."""
-    name = "minor" if groove.side == "external" else "major"
+    name, span = "minor" if groove.side == "external" else "major", root_limits(thread=thread)
     if span.max is not None and root_diameter_mm > span.max:
         over_mm, limit_mm, side = root_diameter_mm - span.max, span.max, "largest"
     elif span.min is not None and root_diameter_mm < span.min:
@@ -38,6 +38,7 @@ def root_findings(
     else:
         return
     remedy = "aim elsewhere in the tolerance or take another nose"
+    least_flat_mm = narrowest_flat_mm(thread, groove, cutter)
     if flat_mm < least_flat_mm:
         wanted_mm = math.ceil(least_flat_mm * 100) / 100
         remedy = (

@@ -82,27 +82,37 @@ def _flat_for_root_mm(swept: SweptGroove, root_diameter_mm: float) -> float:
     return flat_mm
 
 
-def flats_of_any_aim_mm(
-    thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter
-) -> tuple[float, float]:
-    """Narrowest and widest flat with a root inside its limits, at whatever aim is best for it [mm].
+def narrowest_flat_mm(thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter) -> float:
+    """Narrowest flat with a root inside its limits, wherever the pitch diameter is aimed [mm].
 
     Notes
     -----
-    Source: derivation; the pitch diameter at one or the other end of its tolerance.
+    Source: derivation; the pitch diameter where it leaves the most metal.
     """
-    thread = thread.in_millimetres()
-    span, limits = root_limits(thread=thread), thread.limits.pitch_diameter
-    deepest_mm, shallowest_mm = limits.min, limits.max
-    if groove.side == "internal":
-        deepest_mm, shallowest_mm = shallowest_mm, deepest_mm
+    limits = thread.in_millimetres().limits.pitch_diameter
+    most_metal_mm = limits.max if groove.side == "external" else limits.min
+    return _flats_at_mm(thread, groove, cutter, most_metal_mm)[0]
 
-    def at(pitch_diameter_mm: float | None) -> tuple[float, float]:
-        aimed_mm = groove.pitch_diameter_mm if pitch_diameter_mm is None else pitch_diameter_mm
-        aimed = replace(groove, pitch_diameter_mm=aimed_mm)
-        return flat_limits_mm(swept_groove_of(groove=aimed, cutter=cutter), span)
 
-    return at(shallowest_mm)[0], at(deepest_mm)[1]
+def widest_flat_mm(thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter) -> float:
+    """Widest flat with a root inside its limits, wherever the pitch diameter is aimed [mm].
+
+    Notes
+    -----
+    Source: derivation; the pitch diameter where it leaves the least metal.
+    """
+    limits = thread.in_millimetres().limits.pitch_diameter
+    least_metal_mm = limits.min if groove.side == "external" else limits.max
+    return _flats_at_mm(thread, groove, cutter, least_metal_mm)[1]
+
+
+def _flats_at_mm(
+    thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter, pitch_diameter_mm: float | None
+) -> tuple[float, float]:
+    """As :func:`flat_limits_mm`, at a pitch diameter; at the groove's own without one."""
+    if pitch_diameter_mm is not None:
+        groove = replace(groove, pitch_diameter_mm=pitch_diameter_mm)
+    return flat_limits_mm(swept_groove_of(groove=groove, cutter=cutter), root_limits(thread=thread))
 
 
 def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutter) -> None:
@@ -119,7 +129,7 @@ def refuse_wide_nose(*, thread: ThreadLimits, groove: ThreadGroove, cutter: Cutt
     """
     thread = thread.in_millimetres()
     flat_mm = equivalent_nose_flat_mm(groove=groove, cutter=cutter)
-    _, widest_mm = flats_of_any_aim_mm(thread, groove, cutter)
+    widest_mm = widest_flat_mm(thread, groove, cutter)
     if flat_mm <= widest_mm:
         return
     if cutter.nose_radius_mm:

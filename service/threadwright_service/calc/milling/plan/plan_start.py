@@ -14,7 +14,7 @@ from threadwright_service.calc.milling.geometry.groove import (
     pitch_diameter_aim_mm,
 )
 from threadwright_service.calc.milling.geometry.nose_fit import (
-    flats_of_any_aim_mm,
+    narrowest_flat_mm,
     refuse_wide_nose,
 )
 from threadwright_service.calc.milling.geometry.over_cut import compensated_root_diameter_mm
@@ -200,7 +200,7 @@ def _check_room(start: Start, plain: PathSetting) -> None:
         )
     except InfeasibleError as refused:
         thread, flat_mm = start.asked.thread, start.shaping.nose_flat_mm
-        least_mm, _ = flats_of_any_aim_mm(thread, start.groove, start.shaping)
+        least_mm = narrowest_flat_mm(thread, start.groove, start.shaping)
         is_of_the_depth = refused.parameter in ("cutter_neck_diameter", "cutter_diameter")
         if not is_of_the_depth or flat_mm is None or flat_mm >= least_mm:
             raise
