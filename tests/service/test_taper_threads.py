@@ -146,3 +146,30 @@ def test_metric_taper_thread_by_its_gauge_length(http: FlaskClient) -> None:
     keys |= {"cutter_nose_flat": 0.1, "cutter_included_angle_deg": 55}
     del keys["side"]
     assert answered(http, "pass-plan", keys)["result"]["plane_height"] == -10.4
+
+
+@pytest.mark.parametrize("operation", ["pass-plan", "turning-plan"])
+def test_a_length_that_no_taper_thread_has_is_refused(operation: str, http: FlaskClient) -> None:
+    """L4 of 1-11.5 NPT is 0.9845 in (ASME B1.20.1, Table 2)."""
+    keys = PIPE if operation == "pass-plan" else TURNED
+    answer = http.post(f"/v1/{operation}", json={**keys, "thread_length": 7})
+    assert answer.status_code == 422, answer.text
+    (fault,) = (answer.json or {})["errors"]
+    assert (fault["parameter"], fault["value"]) == ("thread_length", 7)
+    assert fault["accepted"].startswith("up to 2.953")
+    long = answered(http, operation, {**keys, "thread_length": 1.2})
+    assert "has 0.9845 in in all" in told(long, "taper-long")
+
+
+def test_a_lead_in_beyond_the_point_of_the_cone_is_refused(http: FlaskClient) -> None:
+    """1.24 in less 1/16 of the way: nothing is left 20 in above the face."""
+    answer = http.post("/v1/pass-plan", json={**PIPE, "lead_in": 20})
+    assert answer.status_code == 422
+    assert (answer.json or {})["errors"][0]["parameter"] == "lead_in"
+
+
+def test_a_crest_that_the_blank_does_not_reach_is_not_missed(http: FlaskClient) -> None:
+    """The largest major diameter is nearly sharp; the blank in the middle of its limits is not."""
+    plan = answered(http, "pass-plan", {**PIPE, "coating_thickness": 0.001})
+    assert plan["result"]["failings"] == []
+    assert "crest-cut-away" not in {each["code"] for each in plan["cautions"]}

@@ -359,6 +359,19 @@ def test_crest_that_is_left() -> None:
     assert check.crest_width_mm == pytest.approx(1.5 / 8, abs=1e-9)
     deep = check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root - 0.4)
     assert "crest-cut-away" in codes(deep)
+    # By hand: 0.4 deeper is 0.2309 wider; that meets below 10 mm and above the least 9.732 mm.
+    assert "crest-outside-limits" not in codes(deep)
+    lost = check_nose(thread=thread, groove=groove, cutter=cutter, root_diameter_mm=root - 0.8)
+    assert {"crest-cut-away", "crest-outside-limits"} <= codes(lost)
+    # A blank of 9.85 mm leaves 0.0433 mm more of the crest than is missing at 10 mm.
+    turned = check_nose(
+        thread=thread,
+        groove=groove,
+        cutter=cutter,
+        root_diameter_mm=root - 0.4,
+        blank_diameter_mm=9.85,
+    )
+    assert "crest-cut-away" not in codes(turned)
 
 
 @pytest.mark.parametrize("side", ["external", "internal"])

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from threadwright_service.calc.milling.geometry.cone import cone_of
+from threadwright_service.calc.milling.geometry.cone import check_taper_length, cone_of
 from threadwright_service.calc.milling.geometry.cutter import Machine
 from threadwright_service.calc.milling.geometry.depth import nominal_root_diameter_mm
 from threadwright_service.calc.milling.geometry.groove import (
@@ -236,6 +236,7 @@ def _note_run(thread: ThreadLimits, trail: Trail | None) -> None:
 
 def _depth_of(asked: TurningInput, trail: Trail | None) -> _Depth:
     thread = asked.thread
+    check_taper_length(thread, asked.thread_length_mm, trail=trail)
     aim_mm = pitch_diameter_aim_mm(thread=thread, aim_ratio=asked.pitch_diameter_aim_ratio)
     # Without a lead there is no over-cut: the tool copies its profile in the axial plane.
     groove = replace(groove_of(thread=thread, pitch_diameter_mm=aim_mm), lead_mm=0.0)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from threadwright_service.calc.errors import OutOfRangeError
 from threadwright_service.calc.threads.thread import ThreadLimits
+from threadwright_service.calc.trail import Trail
 
 _GAUGE_LENGTHS: Final = ("length_hand_tight", "gauge_length")
 """Names of the length from the small end of an outside thread to its gauge plane."""
@@ -43,6 +45,45 @@ class Cone:
 
 
 CYLINDER: Final = Cone()
+
+_LONGEST_LENGTHS: Final = ("length_overall", "useful_thread_length_max")
+"""Names of the length of the whole thread, the vanishing one or the tolerance included."""
+_LONGEST_RATIO: Final = 3.0
+"""A thread of more of these lengths is taken for a slip of the keyboard."""
+
+
+def check_taper_length(
+    thread: ThreadLimits, thread_length_mm: float, *, trail: Trail | None = None
+) -> None:
+    """Refuse a taper thread of absurd length; note one that is longer than the standard's.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is longer than three of the standard's whole lengths.
+
+    Notes
+    -----
+    Source: asme-b1-20-1, L4; iso-7-1, useful thread; the factor is common practice.
+    """
+    metric = thread.in_millimetres()
+    if not metric.form.taper_ratio:
+        return
+    whole_mm = next(metric.reference[name] for name in _LONGEST_LENGTHS if name in metric.reference)
+    if thread_length_mm > _LONGEST_RATIO * whole_mm:
+        raise OutOfRangeError(
+            f"a thread of {thread_length_mm:.4f} mm; {metric.designation} has {whole_mm:.4f} mm "
+            "in all, and its diameter changes all the way",
+            parameter="thread_length",
+            value=thread_length_mm,
+            accepted=f"up to {_LONGEST_RATIO * whole_mm:.4f} mm",
+        )
+    if trail is not None and thread_length_mm > whole_mm:
+        trail.caution(
+            "taper-long",
+            f"the thread is {thread_length_mm:.4f} mm long; {metric.designation} has "
+            f"{whole_mm:.4f} mm in all",
+        )
 
 
 def cone_of(thread: ThreadLimits) -> Cone:

@@ -116,7 +116,8 @@ def check_nose(
     findings = (
         *nose_findings.root_findings(metric, groove, cutter, root_diameter_mm, flat_mm),
         *nose_findings.radius_findings(metric, cutter),
-        *nose_findings.flank_findings(swept, centre_mm, root_diameter_mm, crest_mm),
+        *nose_findings.cut_crest_findings(metric, swept, centre_mm, blank_diameter_mm),
+        *nose_findings.flank_findings(swept, centre_mm, root_diameter_mm),
         *nose_findings.crest_findings(metric, blank_diameter_mm),
         *nose_findings.angle_findings(groove, cutter),
     )

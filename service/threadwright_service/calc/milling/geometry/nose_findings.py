@@ -72,17 +72,44 @@ def radius_findings(thread: ThreadLimits, cutter: Cutter) -> Iterator[Caution]:
         )
 
 
+def cut_crest_findings(
+    thread: ThreadLimits, swept: SweptGroove, centre_mm: float, blank_diameter_mm: float | None
+) -> Iterator[Caution]:
+    """Whether neighbouring grooves meet at the crest that the blank or hole leaves."""
+    groove = swept.groove
+
+    def width_mm(diameter_mm: float) -> float:
+        return groove.pitch_mm - swept.width_mm(diameter_mm / 2, centre_mm)
+
+    nearer = min if groove.side == "external" else max
+    crest_mm = groove.crest_diameter_mm
+    if blank_diameter_mm is not None:
+        crest_mm = nearer(crest_mm, blank_diameter_mm)
+    if width_mm(crest_mm) > 0:
+        return
+    yield Caution(
+        code="crest-cut-away",
+        detail="neighbouring grooves meet at the crest, so the crest diameter is reduced: the "
+        "groove is too wide there for the pitch",
+    )
+    limits = thread.limits
+    name, last_mm = (
+        ("smallest major", limits.major_diameter.min)
+        if groove.side == "external"
+        else ("largest minor", limits.minor_diameter.max)
+    )
+    if last_mm is not None and width_mm(last_mm) <= 0:
+        yield Caution(
+            code="crest-outside-limits",
+            detail=f"neighbouring grooves meet before the {name} diameter ({last_mm:.4f} mm)",
+        )
+
+
 def flank_findings(
-    swept: SweptGroove, centre_mm: float, root_diameter_mm: float, crest_mm: float
+    swept: SweptGroove, centre_mm: float, root_diameter_mm: float
 ) -> Iterator[Caution]:
     """The flank from crest to root."""
     outward = swept.groove.outward
-    if crest_mm <= 0:
-        yield Caution(
-            code="crest-cut-away",
-            detail="neighbouring grooves meet at the crest, so the crest diameter is reduced: the "
-            "groove is too wide there for the pitch",
-        )
     low_mm, high_mm = swept.contact_range_mm(root_diameter_mm)
     deepest_mm = low_mm if outward > 0 else high_mm
     ends_mm = [straight_end_radius_mm(flank, centre_mm, outward) for flank in swept.flanks]

@@ -18,7 +18,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from threadwright_service.calc.errors import OutOfRangeError
+from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
 from threadwright_service.calc.milling.geometry.cone import CYLINDER, Cone
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
@@ -141,6 +141,8 @@ class PathSetting:
         arc_mm = self.arc_radius_mm(centre_mm)
         if groove.side == "internal":
             self._check_inside(centre_mm, arc_mm)
+        elif min(ends_mm) <= self.cutter.radius_mm:
+            raise self._beyond_the_apex()
         rise_mm = RISE(trail, groove.lead_mm, arc_mm, self.entry_arc_angle_deg, centre_mm)
         helix_mm = HELIX_LENGTH(trail, self.turns_ratio, sum(ends_mm) / 2, groove.lead_mm)
         arc_length_mm = math.hypot(arc_mm * math.radians(self.entry_arc_angle_deg), rise_mm)
@@ -166,6 +168,16 @@ class PathSetting:
             heights_from=HEIGHTS_FROM,
             axial_offsets_mm=self.axial_offsets_mm,
             elements=self._shape(centre_mm, arc_mm, rise_mm).elements(),
+        )
+
+    def _beyond_the_apex(self) -> InfeasibleError:
+        """The refusal of a helix that begins where the cone has come to nothing."""
+        highest_mm = self.heights.top_mm
+        return InfeasibleError(
+            f"{highest_mm:.4g} mm above the face the thread's cone has come to nothing",
+            parameter="lead_in",
+            value=highest_mm,
+            accepted="left out, or a few pitches",
         )
 
     def _check_inside(self, centre_mm: float, arc_mm: float) -> None:

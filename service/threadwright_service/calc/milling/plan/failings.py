@@ -11,7 +11,7 @@ from threadwright_service.calc.milling.infeed.division import Division
 from threadwright_service.calc.milling.plan.plan_record import LimitReport
 from threadwright_service.calc.threads.thread import Span, ThreadLimits
 
-_OF_THE_NOSE: Final = ("root-outside-limits", "crest-outside-limits", "crest-cut-away")
+_OF_THE_NOSE: Final = ("root-outside-limits", "crest-outside-limits")
 _RUBS_RATIO: Final = 1 / 3
 """A chip below this share of the thinnest sensible one: the edge rubs and takes nothing off (common
 practice)."""

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from threadwright_service.calc.errors import InfeasibleError
-from threadwright_service.calc.milling.geometry.cone import Cone, cone_of
+from threadwright_service.calc.milling.geometry.cone import Cone, check_taper_length, cone_of
 from threadwright_service.calc.milling.geometry.cutter import Cutter
 from threadwright_service.calc.milling.geometry.groove import (
     ThreadGroove,
@@ -107,6 +107,7 @@ def start_of(asked: PlanInput, trail: Trail | None) -> Start:
             value=cutter.profile,
             accepted="single, whose path follows the taper",
         )
+    check_taper_length(thread, asked.thread_length_mm, trail=trail)
     groove = groove_of(
         thread=thread,
         pitch_diameter_mm=pitch_diameter_aim_mm(
