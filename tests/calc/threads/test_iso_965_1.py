@@ -71,7 +71,7 @@ ONE_CELL_OFF_THE_SHIFT = {("Td", 8.0, 8): 1180}
 def test_every_cell_is_the_rule_or_a_known_exception(
     which: tolerances.Tolerance, name: str
 ) -> None:
-    """The tables are transcribed; the rule of R40 places is independent of the transcription."""
+    """The tables were copied from print; the rule of R40 places does not rest on the copy."""
     compared = 0
     for row in load(PACKAGE, f"tables/iso_965_1_{name}"):
         over, pitch = row.get("d_over_mm"), float(row["pitch_mm"])
