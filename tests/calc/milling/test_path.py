@@ -15,7 +15,7 @@ from threadwright_service.calc.milling.geometry.cutter import Cutter, Profile
 from threadwright_service.calc.milling.geometry.groove import ThreadGroove
 from threadwright_service.calc.milling.path.direction import Milling
 from threadwright_service.calc.milling.path.entry_arc import outside_arc_radius_mm
-from threadwright_service.calc.milling.path.path import PathSetting, centre_path, path_setting
+from threadwright_service.calc.milling.path.path import PathSetting, path_setting
 from threadwright_service.calc.milling.path.path_elements import CentrePath, PathElement, points_of
 from threadwright_service.calc.threads.thread import Hand, Side
 from threadwright_service.calc.trail import Trail
@@ -446,21 +446,6 @@ def test_no_length_is_refused() -> None:
     with pytest.raises(OutOfRangeError) as refused:
         setting_of(length=0.0)
     assert refused.value.parameter == "thread_length"
-
-
-def test_one_pass_at_once_is_the_same_path() -> None:
-    setting = setting_of("internal", profile="full", diameter=8.0)
-    root = root_of(setting.groove)
-    path = centre_path(
-        groove=setting.groove,
-        hand="right",
-        milling="climb",
-        cutter=setting.cutter,
-        root_diameter_mm=root,
-        blank_diameter_mm=setting.blank_diameter_mm,
-        thread_length_mm=20.0,
-    )
-    assert path == setting.path(root_diameter_mm=root)
 
 
 def test_overlap_that_is_given() -> None:

@@ -18,6 +18,23 @@ FARTHEST_PITCHES: Final = 0.6
 """How far a size may be from that of the thread, in pitches."""
 
 
+def check_pitch_diameter(pitch_diameter_mm: float) -> None:
+    """Refuse a pitch diameter that no thread has.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is not above 0.
+    """
+    if not pitch_diameter_mm > 0:
+        raise OutOfRangeError(
+            f"the pitch diameter is {pitch_diameter_mm:g} mm; it must be above 0",
+            parameter="pitch_diameter",
+            value=pitch_diameter_mm,
+            accepted="a length above 0",
+        )
+
+
 def check_plausible(
     *, size_mm: float, expected_mm: float, pitch_mm: float, parameter: str, what: str
 ) -> None:

@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from threadwright_service.calc.errors import InfeasibleError, OutOfRangeError
-from threadwright_service.calc.measurement.plausible_size import check_plausible
+from threadwright_service.calc.measurement.plausible_size import (
+    check_pitch_diameter,
+    check_plausible,
+)
 from threadwright_service.calc.measurement.wires.groove import BareThread, Groove, groove_of
 from threadwright_service.calc.threads.thread import Side, ThreadLimits
 from threadwright_service.calc.trail import Formula, Trail
@@ -329,13 +332,7 @@ def functional_size(
 
 def _check_pitch_diameter(thread: ThreadLimits | BareThread, pitch_diameter_mm: float) -> None:
     """Refuse a size that no thread has, or not this one."""
-    if not pitch_diameter_mm > 0:
-        raise OutOfRangeError(
-            f"the pitch diameter is {pitch_diameter_mm:g} mm; it must be above 0",
-            parameter="pitch_diameter",
-            value=pitch_diameter_mm,
-            accepted="a length above 0",
-        )
+    check_pitch_diameter(pitch_diameter_mm)
     if isinstance(thread, ThreadLimits):
         own = thread.in_millimetres()
         check_plausible(

@@ -11,6 +11,7 @@ from typing import Final
 
 from threadwright_service.calc.errors import InfeasibleError, MissingInputError, OutOfRangeError
 from threadwright_service.calc.measurement.acceptance import Band
+from threadwright_service.calc.measurement.plausible_size import check_pitch_diameter
 from threadwright_service.calc.measurement.treatments.functional_size import (
     accumulated_pitch_error_mm,
     pitch_effect_mm,
@@ -96,13 +97,7 @@ def heat_treatment_change(
     Source: derivation.
     """
     _check_growth(growth_ratio)
-    if not pitch_diameter_mm > 0:
-        raise OutOfRangeError(
-            f"the pitch diameter is {pitch_diameter_mm:g} mm; it must be above 0",
-            parameter="pitch_diameter",
-            value=pitch_diameter_mm,
-            accepted="a length above 0",
-        )
+    check_pitch_diameter(pitch_diameter_mm)
     groove = groove_of(thread)
     error = accumulated_pitch_error_mm(
         relative_error_ratio=growth_ratio, length_of_engagement_mm=length_of_engagement_mm

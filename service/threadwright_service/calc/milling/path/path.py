@@ -328,51 +328,6 @@ def path_setting(
     )
 
 
-def centre_path(
-    *,
-    groove: ThreadGroove,
-    hand: Hand,
-    milling: Milling,
-    cutter: Cutter,
-    root_diameter_mm: float,
-    blank_diameter_mm: float,
-    thread_length_mm: float,
-    shoulder_distance_mm: float | None = None,
-    entry_arc_radius_mm: float | None = None,
-    cutter_hand: Hand = "right",
-    trail: Trail | None = None,
-) -> CentrePath:
-    """The path of a plan of one pass; for more, take :func:`path_setting` once.
-
-    Parameters, refusals and source are those of :func:`path_setting`.
-
-    Raises
-    ------
-    InfeasibleError
-        As :func:`path_setting`.
-    OutOfRangeError
-        As :func:`path_setting`.
-
-    Notes
-    -----
-    Source: derivation.
-    """
-    setting = path_setting(
-        groove=groove,
-        hand=hand,
-        milling=milling,
-        cutter=cutter,
-        root_diameter_mm=root_diameter_mm,
-        blank_diameter_mm=blank_diameter_mm,
-        thread_length_mm=thread_length_mm,
-        shoulder_distance_mm=shoulder_distance_mm,
-        entry_arc_radius_mm=entry_arc_radius_mm,
-        cutter_hand=cutter_hand,
-        trail=trail,
-    )
-    return setting.path(root_diameter_mm=root_diameter_mm, trail=trail)
-
-
 def _check_length(thread_length_mm: float) -> None:
     """Refuse a thread without length."""
     if thread_length_mm <= 0:

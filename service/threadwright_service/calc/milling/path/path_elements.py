@@ -85,7 +85,8 @@ class CentrePath:
     entry_arc_angle_deg: float
     """Angle of each arc."""
     entry_rise_mm: float
-    """How far the cutter moves along the axis on each arc."""
+    """How far the cutter moves along the axis on each arc; on a taper thread a little more at its
+    small end and less at its large one."""
     helix_length_mm: float
     """Length of the helix, of all starts and offsets."""
     path_length_mm: float
